@@ -1,0 +1,313 @@
+"""Write docs/reference_checks.md: what our formulas are held against, and where they differ.
+
+Run it after a check or a formula was added: ``python docs/make_reference_checks.py``. The cases are
+those of ``tests/reference``; a test holds the page to what this script makes.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from pathlib import Path
+
+import numpy as np
+
+HERE = Path(__file__).parent
+PAGE = HERE / "reference_checks.md"
+
+sys.path.insert(0, str(HERE.parent / "tests"))
+
+from reference.answers import NOT_OURS, held_against, moisture_points  # noqa: E402
+from reference.cases import (  # noqa: E402
+    Case,
+    Expected,
+    build_cases,
+    experiments,
+    mechanics_cases,
+    moisture_table,
+    timber_cases,
+)
+from reference.closure import (  # noqa: E402
+    CLOSES_WITHIN,
+    DO_NOT_CLOSE,
+    NOT_CHECKABLE,
+    Closure,
+    burn_offs,
+    closures,
+)
+
+PARTS = (
+    ("Building", "tests/reference/build.json", build_cases()),
+    ("Fibre and resin", "tests/reference/mechanics/", mechanics_cases()),
+    ("Timber", "tests/reference/timber.json", timber_cases()),
+)
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """A Markdown table."""
+    lines = [head, ["---"] * len(head), *rows]
+    return "\n".join(
+        "| " + " | ".join(cell.replace("|", "/") for cell in row) + " |" for row in lines
+    )
+
+
+def count(number: int, one: str, more: str = "") -> str:
+    """``1 case``, ``2 cases``."""
+    return f"{number} {one if number == 1 else more or one + 's'}"
+
+
+def number(value: object) -> str:
+    """A printed or computed number, or a short list of them, to four digits."""
+    values = np.atleast_1d(np.asarray(value, np.float64))
+    return ", ".join(f"{item:.4g}" for item in values)
+
+
+def difference(expected: Expected, ours: np.ndarray) -> float:
+    """Largest difference from the printed value, as a share of it."""
+    printed = np.atleast_1d(np.asarray(expected.value, np.float64))
+    shown = np.atleast_1d(expected.shown(ours))
+    off = np.abs(shown - printed)
+    return float(np.max(off / np.where(printed == 0.0, 1.0, np.abs(printed))))
+
+
+def held(case: Case) -> int:
+    """How many printed numbers of a case are held against ours."""
+    return sum(np.size(expected.value) for expected, _ in held_against(case))
+
+
+def groups() -> str:
+    rows = []
+    for part, _, cases in PARTS:
+        agreeing = sorted((case for case in cases if not case.disagrees), key=lambda c: c.group)
+        for name, of_group in groupby(agreeing, key=lambda case: case.group):
+            members = list(of_group)
+            worst = max(difference(*pair) for case in members for pair in held_against(case))
+            rows.append(
+                (
+                    part,
+                    name,
+                    str(len(members)),
+                    str(sum(map(held, members))),
+                    f"{100 * worst:.2f} %",
+                )
+            )
+    off = np.max(np.abs(moisture_points() - np.array(moisture_table()["handbook_pct"])))
+    rows.append(("Timber", "moisture table", "1", "160", f"{off:.3f} points"))
+    return table(("part", "group", "cases", "numbers", "largest difference"), rows)
+
+
+def agreeing() -> str:
+    parts = []
+    for part, where, cases in PARTS:
+        rows = [
+            (case.id, case.title, case.source, case.status, str(held(case)))
+            for case in cases
+            if not case.disagrees
+        ]
+        parts.append(f"### {part}\n\nData: `{where}`\n")
+        parts.append(table(("case", "what", "source", "how far verified", "numbers"), rows) + "\n")
+    return "\n".join(parts)
+
+
+def disagreeing() -> str:
+    rows = [
+        (
+            case.id,
+            case.title,
+            f"{number(expected.value)} {expected.unit}".strip(),
+            number(expected.shown(ours)),
+            f"{case.source}; {case.status}",
+            case.disagrees,
+        )
+        for _, _, cases in PARTS
+        for case in cases
+        if case.disagrees
+        for expected, ours in held_against(case)
+    ]
+    by_id = {case.id: case for _, _, cases in PARTS for case in cases}
+    for (case_id, name), why in NOT_OURS.items():
+        case = by_id[case_id]
+        rows.append(
+            (case_id, case.title, number(case.expected[name].value), "none", case.source, why)
+        )
+    return table(("case", "what", "printed", "ours", "source", "why"), rows)
+
+
+def moisture_beyond_rounding() -> str:
+    printed = moisture_table()
+    ours = moisture_points()
+    off = np.abs(ours - np.array(printed["handbook_pct"]))
+    past = [
+        f"{printed['temperature_C'][i]} °C and {100 * printed['humidity'][j]:.0f} %: "
+        f"{printed['handbook_pct'][i][j]} printed, {ours[i, j]:.4f} ours"
+        for i, j in np.argwhere(off > 0.05)
+    ]
+    return (
+        f"Of the {off.size} values of the handbook's moisture table that are held here (from "
+        f"memory), {off.size - len(past)} lie within the rounding of the table, and {len(past)} "
+        f"lie past it by less than {off.max() - 0.05:.3f} points: {'; '.join(past)}."
+    )
+
+
+def named(name: str, piece: str) -> str:
+    return f"{name}, {piece}" if piece else name
+
+
+def closure_table(pieces: Sequence[Closure]) -> str:
+    rows = [
+        (
+            piece.experiment,
+            piece.piece,
+            piece.basis,
+            f"{piece.measured * 1e3:.2f}{' nominal' if piece.nominal else ''}",
+            f"{piece.computed * 1e3:.2f}",
+            f"{piece.ratio:.3f}",
+            "by construction" if piece.circular else "yes" if piece.closes else "**no**",
+        )
+        for piece in pieces
+    ]
+    head = ("panel", "piece", "from", "measured, mm", "computed, mm", "ratio", "closes")
+    return table(head, rows)
+
+
+def scatter(name: str, pieces: Sequence[Closure]) -> tuple[str, ...]:
+    ratios = [piece.ratio for piece in pieces]
+    return (
+        name,
+        str(len(ratios)),
+        f"{statistics.mean(ratios):.3f}",
+        f"{statistics.stdev(ratios):.3f}",
+        f"{min(ratios):.3f}",
+        f"{max(ratios):.3f}",
+    )
+
+
+def closure() -> str:
+    pieces = list(closures())
+    sound = [piece for piece in pieces if not piece.circular]
+    once = list({(piece.experiment, piece.piece): piece for piece in reversed(sound)}.values())
+    summary = table(
+        ("pieces", "number", "mean", "standard deviation", "lowest", "highest"),
+        [
+            scatter("all", once),
+            scatter("those that close", [piece for piece in once if piece.closes]),
+        ],
+    )
+    outliers = table(
+        ("panel", "ratio", "what the record lets one say"),
+        [
+            (
+                named(piece.experiment, piece.piece),
+                f"{piece.ratio:.3f}",
+                DO_NOT_CLOSE[piece.experiment, piece.piece],
+            )
+            for piece in sorted(once, key=lambda piece: piece.ratio)
+            if not piece.closes
+        ],
+    )
+    skipped = table(("experiment", "why not"), NOT_CHECKABLE.items())
+    return f"""\
+{closure_table(pieces)}
+
+Each piece once, by its fibre volume fraction where it has one; the piece that closes by
+construction is left out:
+
+{summary}
+
+### Panels that do not close
+
+{outliers}
+
+These tell of the data, not of the formula: the three numbers of such a record cannot all be of the
+same piece. A sample of your own that does not close should be weighed and gauged again.
+
+### Experiments that cannot be checked this way
+
+{skipped}"""
+
+
+def burn_off() -> str:
+    rows = [
+        (
+            named(plate.experiment, plate.piece),
+            f"{plate.volume_fraction_printed:.4f}",
+            f"{plate.volume_fraction:.4f}",
+            f"{plate.void_printed:+.4f}",
+            f"{plate.void:+.4f}",
+        )
+        for plate in burn_offs()
+    ]
+    head = ("plate", "fibre by volume, printed", "ours", "voids, printed", "ours")
+    return table(head, rows)
+
+
+def sources() -> str:
+    found: dict[tuple[str, str], int] = {}
+    for experiment in experiments():
+        key = (experiment["source"]["document"], experiment["source"]["how_read"])
+        found[key] = found.get(key, 0) + 1
+    rows = [(document, how, str(number)) for (document, how), number in sorted(found.items())]
+    return table(("document", "how it was read", "experiments"), rows)
+
+
+def page() -> str:
+    """The whole page."""
+    cases = [case for _, _, members in PARTS for case in members]
+    agree = [case for case in cases if not case.disagrees]
+    differ = len(cases) - len(agree)
+    return f"""\
+# Outside checks
+
+What the formulas of Panelwright are held against outside the project, and where the two differ.
+Made by `docs/make_reference_checks.py` from the data in `tests/reference`; every number is checked
+each time the tests run.
+
+*How far verified* keeps the words of the data: *published*, a number printed in a source that was
+read; *memory*, quoted from memory of the document named; *derived* or *arithmetic*, worked out
+outside this code.
+
+## In short
+
+{count(len(agree), "worked case")} with {count(sum(map(held, agree)), "number")} agree within the
+tolerance of the case, and so does the moisture table but for three roundings.
+{count(differ, "case")} differ: see below. Agreement shows that a formula is written down rightly.
+Whether it suits your panel is for your own scales to say.
+
+{groups()}
+
+## Where ours is another value
+
+{disagreeing()}
+
+{moisture_beyond_rounding()}
+
+## Thickness from cloth mass and fibre fraction
+
+Published panels whose cloth is known layer by layer: thickness from dry cloth, fibre density and
+the measured fibre fraction, against the gauge. E-glass 2600 kg/m³, as the records of the plates
+reckon; carbon 1800 kg/m³; no voids. *Ratio* is measured over computed; a panel closes within
+{100 * CLOSES_WITHIN:.0f} %.
+
+{closure()}
+
+## Fibre and voids by burn-off
+
+Plates whose density and burn-off are printed beside the fibre volume and void fractions that the
+record made of them. The records do not print the fibre density they used; 1 % of it is 1 % of the
+fibre fraction.
+
+{burn_off()}
+
+## The cases
+
+{agreeing()}
+### Experiments
+
+{sources()}
+"""
+
+
+if __name__ == "__main__":
+    PAGE.write_text(page(), encoding="utf-8")

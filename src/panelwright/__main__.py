@@ -1,0 +1,5 @@
+"""``python -m panelwright``."""
+
+from panelwright.cli.main import run
+
+run()

@@ -1,0 +1,114 @@
+"""The commands. Each parses, calls a job and prints; exit code 2 for input that is refused."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+import panelwright
+from panelwright.errors import PanelwrightError
+
+app = typer.Typer(
+    name="panelwright",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    help="Panels of cloth, resin, core and timber: what they are, weigh and need.",
+)
+
+
+class System(StrEnum):
+    """Units to show."""
+
+    SI = "si"
+    IMPERIAL = "imperial"
+    BOTH = "both"
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(f"panelwright {panelwright.__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Panels of cloth, resin, core and timber: what they are, weigh and need."""
+
+
+@app.command()
+def predict(
+    panel: Annotated[
+        str, typer.Argument(help='A panel file, or shop words: "biax 300, 8 mm redcedar, mat 450".')
+    ],
+    process: Annotated[str, typer.Option(help="How it is made; with shop words.")] = "",
+    resin: Annotated[str, typer.Option(help="The resin; with shop words.")] = "",
+    size: Annotated[str, typer.Option(help='"3.4 m x 0.9 m"; with shop words.')] = "",
+    title: Annotated[str, typer.Option(help="A name for it; with shop words.")] = "",
+    full: Annotated[bool, typer.Option("--full", help="Everything, with ranges.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    working: Annotated[
+        str, typer.Option(metavar="NAME", help="Show how one number is made, such as areal_mass.")
+    ] = "",
+    save: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write the panel file, if none is there.")
+    ] = None,
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """Thickness, mass and resin of a panel, each with its range and source."""
+    from panelwright.cli import predict as command
+
+    wanted = command.Wanted(panel, process, resin, size, title, full, json, units.value, working)
+    typer.echo(command.predict(wanted, save, materials))
+
+
+@app.command()
+def materials(
+    words: Annotated[
+        list[str] | None,
+        typer.Argument(help='Words to search for; "show NAME" for all that is known of one.'),
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """What the catalogue knows, with sources."""
+    from panelwright.cli import materials as command
+
+    typer.echo(command.materials(words or [], json, materials))
+
+
+@app.command()
+def schema() -> None:
+    """The JSON Schema of a panel file."""
+    from panelwright.cli import predict as command
+
+    typer.echo(command.schema())
+
+
+def run() -> None:
+    """Run the command line; no traceback for anything that is refused on purpose."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="replace")
+    try:
+        app()
+    except PanelwrightError as refused:
+        for problem in refused.problems:
+            typer.echo(problem.sentence(), err=True)
+        raise SystemExit(2) from None
+    except BrokenPipeError:
+        raise SystemExit(0) from None

@@ -1,0 +1,188 @@
+"""``panelwright predict``: a panel file or shop words in, text out."""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import typer
+
+from panelwright import units
+from panelwright.cli.catalogue import catalogue_with
+from panelwright.errors import InputError, Problem
+from panelwright.jobs.predict import predict as predict_panel
+from panelwright.jobs.working import work
+from panelwright.materials.catalogue import Catalogue
+from panelwright.panels import description as panels
+from panelwright.panels.description import MOST_TEXT, Description
+from panelwright.panels.records import Prediction
+from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
+from panelwright.reports.panel_text import understood
+from panelwright.reports.prediction_json import as_json
+from panelwright.reports.prediction_text import full, glance
+from panelwright.reports.working_text import working_text
+
+WORDS_FILE = "your words"
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What was asked for."""
+
+    panel: str
+    process: str
+    resin: str
+    size: str
+    title: str
+    full: bool
+    json: bool
+    system: str
+    working: str
+
+
+def _is_file(text: str) -> bool:
+    return text.endswith(".toml") or ("," not in text and " " not in text and Path(text).exists())
+
+
+def _read_file(text: str) -> Description:
+    path = Path(text)
+    try:
+        if path.stat().st_size > 4 * MOST_TEXT:
+            raise InputError(Problem("the file is too large for a panel", file=text))
+        content = path.read_bytes().decode("utf-8-sig")
+    except FileNotFoundError:
+        near = sorted(str(other) for other in path.parent.glob("*.toml"))[:3]
+        hint = " or ".join(near) if near else "the path of a panel file"
+        raise InputError(Problem("there is no such file", text, hint=hint)) from None
+    except UnicodeDecodeError:
+        raise InputError(Problem("the file is not text in UTF-8", file=text)) from None
+    except OSError as wrong:
+        raise InputError(Problem(f"the file cannot be read: {wrong.strerror}", file=text)) from None
+    return panels.read(content, text)
+
+
+def _sides(size: str) -> tuple[str, str] | None:
+    if not size:
+        return None
+    parts = [part.strip() for part in re.split(r"\s+x\s+|×", size)]
+    if len(parts) != 2 or not all(parts):
+        raise InputError(Problem("a size is a length and a width", size, hint='"3.4 m x 0.9 m"'))
+    return parts[0], parts[1]
+
+
+def _ask(unknown: NotUnderstood) -> str:
+    """One question, where there is somebody to answer it; what to take instead."""
+    typer.echo(unknown.problems[0].what[:1].upper() + unknown.problems[0].what[1:], err=True)
+    for index, name in enumerate(unknown.nearest, start=1):
+        typer.echo(f"  {index}  {name}", err=True)
+    answer = typer.prompt("A number, or say it another way", err=True).strip()
+    if answer.isdigit() and 1 <= int(answer) <= len(unknown.nearest):
+        return _instead(unknown.phrase, unknown.nearest[int(answer) - 1])
+    return str(answer)
+
+
+_SIZE_IN_PHRASE = re.compile(r"^\s*(\d+\s*[x×]\s+)?((?:[\d½¼¾⅛⅜⅝⅞/. -]+)\s*(?:mm|cm|in|\")\s+)?")
+
+
+def _instead(phrase: str, name: str) -> str:
+    """The phrase with its count and thickness kept and its words replaced by a name."""
+    match = _SIZE_IN_PHRASE.match(phrase)
+    return f"{match[0] if match else ''}{name.replace(',', '')}"
+
+
+def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list[Phrase]]:
+    text = wanted.panel
+    while True:
+        try:
+            file = panel_file(
+                text,
+                catalogue,
+                title=wanted.title or "Panel",
+                process=wanted.process or None,
+                resin=wanted.resin or None,
+                size=_sides(wanted.size),
+            )
+            break
+        except NotUnderstood as unknown:
+            if not (sys.stdin.isatty() and sys.stderr.isatty() and unknown.nearest):
+                raise
+            text = text.replace(unknown.phrase, _ask(unknown), 1)
+    found = [read_phrase(phrase, catalogue) for phrase in phrases(text)]
+    return panels.read(file, WORDS_FILE), found
+
+
+def _save(path: Path, text: str) -> str:
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        hint = "another name, or move the old one away"
+        raise InputError(
+            Problem("there is a file of that name already", str(path), hint=hint)
+        ) from None
+    except OSError as wrong:
+        raise InputError(Problem(f"cannot write the file: {wrong.strerror}", str(path))) from None
+    return f"Written to {path}"
+
+
+def _working(wanted: Wanted, description: Description, catalogue: Catalogue) -> str:
+    done = work(description, catalogue, wanted.working)
+    shown = units.show(float(done.node.value), done.dimension, wanted.system)
+    return working_text(done.name, shown, done.node, done.layers)
+
+
+def _answer(wanted: Wanted, prediction: Prediction) -> str:
+    if wanted.json:
+        return json.dumps(as_json(prediction), ensure_ascii=False, indent=1)
+    return (full if wanted.full else glance)(prediction, wanted.system)
+
+
+def predict(wanted: Wanted, save: Path | None, materials: Path | None) -> str:
+    """The text that the command prints."""
+    catalogue = catalogue_with(materials)
+    said: list[Phrase] = []
+    if _is_file(wanted.panel):
+        _refuse_words_options(wanted)
+        description = _read_file(wanted.panel)
+    else:
+        description, said = _from_words(wanted, catalogue)
+    prediction = predict_panel(description, catalogue)
+    parts = []
+    if said and not wanted.json:
+        parts += [
+            understood(said, prediction),
+            "As a panel file:\n\n" + _indented(description.text),
+        ]
+    if wanted.working:
+        parts.append(_working(wanted, description, catalogue))
+    else:
+        parts.append(_answer(wanted, prediction))
+    if save is not None:
+        note = _save(save, description.text)
+        if not wanted.json:
+            parts.append(note)
+    return "\n\n".join(parts)
+
+
+def _indented(text: str) -> str:
+    return "\n".join(f"    {line}".rstrip() for line in text.rstrip().splitlines())
+
+
+def _refuse_words_options(wanted: Wanted) -> None:
+    for name in ("process", "resin", "size", "title"):
+        if getattr(wanted, name):
+            raise InputError(
+                Problem(
+                    f"--{name} goes with shop words; a panel file says it itself",
+                    f"--{name} {getattr(wanted, name)!r}",
+                    hint=f"write `{name} = ...` in {wanted.panel}",
+                )
+            )
+
+
+def schema() -> str:
+    """The JSON Schema of the panel file, as text."""
+    return json.dumps(panels.schema(), ensure_ascii=False, indent=1)

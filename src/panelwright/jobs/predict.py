@@ -1,0 +1,273 @@
+"""Predict a panel: thickness, mass and resin by cause, each with its range and drivers."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+import panelwright
+from panelwright.fabrication.ledger import Bench, Ledger, ledger
+from panelwright.materials.catalogue import Catalogue
+from panelwright.materials.records import Row
+from panelwright.mechanics import laminate, resin
+from panelwright.mechanics.arrays import Array, array
+from panelwright.panels.checks import TIMBER, refuse_impossible, worries
+from panelwright.panels.description import Description
+from panelwright.panels.evaluate import Build, evaluate
+from panelwright.panels.records import (
+    Caution,
+    LayerRecord,
+    LedgerRow,
+    Mix,
+    Prediction,
+    RuleOfThumb,
+)
+from panelwright.panels.resolve import Resolved, resolve
+from panelwright.panels.spread import (
+    DRAWS,
+    SEED,
+    Causes,
+    Ranged,
+    causes_of,
+    draw,
+    drawn_stack,
+    ranged,
+)
+from panelwright.panels.stack import stack_of
+from panelwright.provenance import weakest
+
+_BENCH_FIELDS = tuple(Bench.__dataclass_fields__)
+
+
+@dataclass(frozen=True)
+class Evaluated:
+    """Build and ledger of one panel, at the middle values and under draws of its causes."""
+
+    resolved: Resolved
+    build: Build
+    books: Ledger
+    drawn_build: Build
+    drawn_books: Ledger
+    causes: Causes
+
+
+def bench_of(resolved: Resolved) -> Bench:
+    """What the process takes, at the middle values: arrays of shape ``()``."""
+    return Bench(
+        **{
+            name: array(resolved.bench[name].value if name in resolved.bench else 0.0)
+            for name in _BENCH_FIELDS
+        }
+    )
+
+
+def drawn_bench(resolved: Resolved, draws: int) -> Bench:
+    """What the process takes, under draws: arrays of shape ``(draws,)``."""
+    return Bench(
+        **{
+            name: draw(resolved.bench[name], draws) if name in resolved.bench else np.zeros(draws)
+            for name in _BENCH_FIELDS
+        }
+    )
+
+
+def evaluate_panel(resolved: Resolved, draws: int = DRAWS) -> Evaluated:
+    """Evaluate a resolved panel once at its middle values and once for all draws.
+
+    Raises :class:`InputError` for layers that cannot be.
+    """
+    build = evaluate(stack_of(resolved.layers))
+    refuse_impossible(resolved, build)
+    product = resolved.resin.name
+    books = ledger(build, resolved.layers, bench_of(resolved), product)
+    drawn = evaluate(drawn_stack(resolved.layers, draws))
+    drawn_books = ledger(drawn, resolved.layers, drawn_bench(resolved, draws), product)
+    return Evaluated(
+        resolved, build, books, drawn, drawn_books, causes_of(resolved.inputs(), draws)
+    )
+
+
+def _layer_records(done: Evaluated) -> tuple[LayerRecord, ...]:
+    thickness_shares = laminate.shares(done.build.layer_thickness)
+    mass_shares = laminate.shares(done.build.layer_mass)
+    return tuple(
+        _layer_record(done, laid, thickness_shares, mass_shares)
+        for laid in range(len(done.resolved.laid))
+    )
+
+
+def _layer_record(
+    done: Evaluated, laid: int, thickness_shares: Array, mass_shares: Array
+) -> LayerRecord:
+    rows = [index for index, la in enumerate(done.resolved.layers) if la.laid == laid]
+    belongs = np.zeros(len(done.resolved.layers))
+    belongs[rows] = 1.0
+    layers = [done.resolved.layers[index] for index in rows]
+    body = next((layer for layer in layers if layer.film != "seal film"), layers[0])
+    index = done.resolved.layers.index(body)
+    is_cloth = body.kind == "cloth"
+
+    def over(middle: Array, values: Array, unit: str) -> Ranged:
+        return ranged(
+            resin.mass_of_cause(middle, belongs),
+            resin.mass_of_cause(values, belongs),
+            unit,
+            done.causes,
+        )
+
+    build, drawn = done.build, done.drawn_build
+    return LayerRecord(
+        name=body.name,
+        kind=body.kind,
+        form=body.form,
+        thickness=over(build.layer_thickness, drawn.layer_thickness, "m"),
+        areal_mass=over(build.layer_mass, drawn.layer_mass, "kg/m2"),
+        angles=tuple(layer.angle for layer in layers if layer.film != "seal film"),
+        fibre_mass_fraction=float(build.fibre_mass_fraction[index]) if is_cloth else None,
+        fibre_volume_fraction=float(build.fibre_volume_fraction[index]) if is_cloth else None,
+        evidence=weakest([i.evidence for la in layers for i in la.inputs.values()]),
+        share_of_thickness=float(np.sum(thickness_shares[rows])),
+        share_of_mass=float(np.sum(mass_shares[rows])),
+        described=done.resolved.laid[laid].place,
+    )
+
+
+def _ledger_rows(done: Evaluated) -> tuple[LedgerRow, ...]:
+    rows = []
+    for cause, entry in done.books.entries.items():
+        drawn = done.drawn_books.entries[cause]
+        columns = {
+            column: ranged(getattr(entry, column), getattr(drawn, column), "kg/m2", done.causes)
+            for column in ("in_part", "to_mix", "to_buy")
+        }
+        rows.append(LedgerRow(cause, mixes=entry.mixes, **columns))
+    return tuple(rows)
+
+
+def _mixes(done: Evaluated, area: float | None) -> tuple[Mix, ...]:
+    found = []
+    pack_given = done.resolved.description.panel.resin_pack
+    for product, mass in done.books.products.items():
+        drawn = done.drawn_books.products[product]
+        per_area = ranged(mass, drawn, "kg/m2", done.causes)
+        is_main = product == done.resolved.resin.name
+        pack = pack_given.value if pack_given is not None and is_main else None
+        in_all, packs = None, None
+        if area is not None:
+            in_all = ranged(
+                laminate.mass_of_area(mass, area),
+                laminate.mass_of_area(drawn, area),
+                "kg",
+                done.causes,
+            )
+            packs = None if pack is None else int(resin.packs(in_all.value, pack))
+        found.append(Mix(product, per_area, in_all, pack, packs))
+    return tuple(sorted(found, key=lambda mix: -mix.per_area.value))
+
+
+def _rule_applies(rule: Row, resolved: Resolved) -> bool:
+    """Whether a rule of thumb speaks of a panel like this one."""
+    forms = {layer.form for layer in resolved.layers if layer.kind == "cloth"}
+    names = " ".join(layer.name for layer in resolved.layers if layer.kind == "cloth")
+    on_wood = any(layer.kind in TIMBER for layer in resolved.layers)
+    says = {
+        "all": True,
+        "cloth on bare wood": on_wood,
+        "mat": forms == {"mat"},
+        "woven roving": "woven roving" in names,
+        "biaxial": "biaxial" in names,
+        "infusion": resolved.process.id == "infusion",
+    }
+    return says.get(rule.text("applies_to"), False)
+
+
+def _rules(done: Evaluated, catalogue: Catalogue) -> tuple[RuleOfThumb, ...]:
+    cloth = done.books.cloth_mass
+    if float(cloth) <= 0.0:
+        return ()
+    return tuple(
+        RuleOfThumb(
+            rule.name,
+            float(
+                resin.rule_of_thumb(
+                    cloth, rule.number("per_cloth") or 0.0, rule.number("per_area") or 0.0
+                )
+            ),
+            rule.text("counts"),
+            rule.text("leaves_out"),
+            rule.source,
+        )
+        for rule in catalogue.table("rules_of_thumb")
+        if _rule_applies(rule, done.resolved)
+    )
+
+
+def _materials_in_words(resolved: Resolved) -> str:
+    """Names of all that is handled, parted so that a word of one is not found across two."""
+    layers = resolved.layers
+    names = [layer.name for layer in layers] + [layer.kind for layer in layers]
+    names += [p for la in layers for p in (la.resin, la.film_product, la.edge_product)]
+    names += ["timber"] if TIMBER & {layer.kind for layer in layers} else []
+    return " | ".join([*names, resolved.process.name, resolved.resin.name]).lower()
+
+
+def _cautions(resolved: Resolved, catalogue: Catalogue) -> tuple[Caution, ...]:
+    handled = _materials_in_words(resolved)
+
+    def meant(row: Row) -> bool:
+        words = [word.strip().lower() for word in row.text("when").split(";")]
+        return any(word == "all" or re.search(rf"\b{re.escape(word)}\b", handled) for word in words)
+
+    return tuple(
+        Caution(row.name, row.text("what_happens"), row.text("usual_control"), row.source)
+        for row in catalogue.table("cautions")
+        if meant(row)
+    )
+
+
+def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) -> Prediction:
+    """The prediction of a described panel.
+
+    Raises :class:`InputError` with all problems where a name is not known or a layer cannot be.
+    """
+    done = evaluate_panel(resolve(description, catalogue), draws)
+    panel, build, drawn = description.panel, done.build, done.drawn_build
+    size = panel.size
+    area = None if size is None else size.length.value * size.width.value
+
+    def whole(middle: Array, values: Array, unit: str) -> Ranged:
+        return ranged(middle, values, unit, done.causes)
+
+    mass = None
+    if area is not None:
+        mass = whole(
+            laminate.mass_of_area(build.areal_mass, area),
+            laminate.mass_of_area(drawn.areal_mass, area),
+            "kg",
+        )
+    return Prediction(
+        title=panel.title,
+        text=description.text,
+        process=done.resolved.process.name,
+        resin=done.resolved.resin.name,
+        length=None if size is None else size.length.value,
+        width=None if size is None else size.width.value,
+        thickness=whole(build.thickness, drawn.thickness, "m"),
+        areal_mass=whole(build.areal_mass, drawn.areal_mass, "kg/m2"),
+        mass=mass,
+        resin_in_part=whole(done.books.resin_in_part, done.drawn_books.resin_in_part, "kg/m2"),
+        to_mix=whole(done.books.to_mix, done.drawn_books.to_mix, "kg/m2"),
+        layers=_layer_records(done),
+        ledger=_ledger_rows(done),
+        mixes=_mixes(done, area),
+        rules=_rules(done, catalogue),
+        warnings=tuple(worries(done.resolved, build)),
+        assumed=tuple(done.resolved.assumed),
+        cautions=_cautions(done.resolved, catalogue),
+        draws=draws,
+        seed=SEED,
+        version=panelwright.__version__,
+        catalogue=catalogue.hash,
+    )

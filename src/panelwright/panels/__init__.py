@@ -1,0 +1,1 @@
+"""From a panel file to a prediction: description -> resolve -> stack -> evaluate."""

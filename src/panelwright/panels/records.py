@@ -1,0 +1,105 @@
+"""What a prediction is once it is made: plain data for faces, files and the shelf."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from panelwright.panels.spread import Ranged
+from panelwright.provenance import Evidence
+
+#: Version of the machine output of a prediction.
+SCHEMA = "panelwright/predict/1"
+
+
+@dataclass(frozen=True)
+class LayerRecord:
+    """One layer as laid. Angles of its plies in degrees, seen from outside; None: no direction."""
+
+    name: str
+    kind: str
+    form: str
+    thickness: Ranged
+    areal_mass: Ranged
+    angles: tuple[float | None, ...]
+    fibre_mass_fraction: float | None
+    fibre_volume_fraction: float | None
+    evidence: Evidence
+    share_of_thickness: float
+    share_of_mass: float
+    described: str  # where the file describes it
+
+
+@dataclass(frozen=True)
+class LedgerRow:
+    """One cause, kg per m2 of panel. ``mixes``: it comes from a pot."""
+
+    cause: str
+    in_part: Ranged
+    to_mix: Ranged
+    to_buy: Ranged
+    mixes: bool
+
+
+@dataclass(frozen=True)
+class Mix:
+    """One product to mix: per area and, for a panel of known size, in all and in packs."""
+
+    product: str
+    per_area: Ranged
+    in_all: Ranged | None
+    pack: float | None
+    packs: int | None
+
+
+@dataclass(frozen=True)
+class RuleOfThumb:
+    """What a rule of the trade would have said for the same cloth and area, kg per m2."""
+
+    name: str
+    resin: float
+    counts: str
+    leaves_out: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A health or safety caution that the panel's materials call for."""
+
+    name: str
+    what_happens: str
+    usual_control: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Prediction:
+    """Everything a face can show of a predicted panel. SI units."""
+
+    title: str
+    text: str
+    process: str
+    resin: str
+    length: float | None
+    width: float | None
+    thickness: Ranged
+    areal_mass: Ranged
+    mass: Ranged | None
+    resin_in_part: Ranged
+    to_mix: Ranged
+    layers: tuple[LayerRecord, ...]
+    ledger: tuple[LedgerRow, ...]
+    mixes: tuple[Mix, ...]
+    rules: tuple[RuleOfThumb, ...]
+    warnings: tuple[str, ...]
+    assumed: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    draws: int
+    seed: str
+    version: str
+    catalogue: str
+
+    @property
+    def area(self) -> float | None:
+        """Area of the panel, m2, where its size is known."""
+        return None if self.length is None or self.width is None else self.length * self.width

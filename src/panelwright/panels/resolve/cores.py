@@ -1,0 +1,156 @@
+"""Cores: which one the words mean, its density, its kerfs."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from panelwright import units
+from panelwright.errors import Problem, UnitError, UnknownName
+from panelwright.materials.catalogue import Catalogue
+from panelwright.materials.records import Row
+from panelwright.panels.layers import CoreLayer
+from panelwright.panels.laying import Laid
+from panelwright.panels.resolve.context import Context, exact, given
+from panelwright.panels.resolve.solids import (
+    density_of,
+    grain_angle,
+    made_thickness,
+    with_faces,
+)
+from panelwright.panels.stack import StackLayer
+from panelwright.provenance import Input, Scope
+from panelwright.units import Quantity
+
+NO_ANGLE = "a foam has no direction, so an angle says nothing"
+#: Half of the 90 % range of a nominal core density. Common practice.
+NOMINAL_DENSITY = 0.10
+_DENSITY = re.compile(
+    r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>kg\s*/\s*m\^?[3³]|lb\s*/\s*ft\^?[3³])?(?=$|[\s,])"
+)
+
+
+@dataclass(frozen=True)
+class Core:
+    """What the words of a core mean: its nearest row, and the density they name."""
+
+    name: str
+    row: Row
+    density: Quantity | None
+
+
+def read_core(text: str, catalogue: Catalogue) -> Core:
+    """What a builder means by the words of a core: "PET foam 110", "balsa 150 kg/m3".
+
+    Raises :class:`UnknownName` for a class that is not known or a density that it does not have.
+    """
+    try:
+        row = catalogue.find("cores", text)
+        return Core(row.name, row, None)
+    except UnknownName:
+        return _from_words(text, catalogue)
+
+
+def _from_words(text: str, catalogue: Catalogue) -> Core:
+    density, rest = _density_in(text)
+    core_class = catalogue.find("core_classes", rest)
+    if density is None:
+        rows = catalogue.table("cores").where(core_class=core_class.id)
+        return _without_density(text, core_class, rows)
+    row = catalogue.core(rest, density.value)
+    return Core(f"{core_class.name} {units.show(density.value, 'density')}", row, density)
+
+
+def _density_in(text: str) -> tuple[Quantity | None, str]:
+    """The density in the words, and the words without it; a bare number is kg/m3."""
+    match = _DENSITY.search(text)
+    if match is None:
+        return None, text
+    try:
+        quantity = units.parse(f"{match['number']} {match['unit'] or 'kg/m3'}", "density")
+    except UnitError as wrong:
+        raise UnknownName(wrong.problems[0]) from None
+    return quantity, text[: match.start()] + text[match.end() :]
+
+
+def _without_density(text: str, core_class: Row, rows: tuple[Row, ...]) -> Core:
+    if len(rows) == 1:
+        return Core(rows[0].name, rows[0], None)
+    known = [units.show(row.number("density") or 0.0, "density") for row in rows]
+    raise UnknownName(
+        Problem(
+            f"{core_class.name} comes in several densities and none is named",
+            text,
+            ", ".join(dict.fromkeys(known)),
+            f"'{core_class.name} {known[0]}'",
+        )
+    )
+
+
+def _kerfs(context: Context, layer: CoreLayer, laid: Laid) -> dict[str, Input]:
+    found: dict[str, Input] = {}
+    if layer.kerf is not None:
+        depth = layer.kerf.depth or layer.thickness
+        if depth.value > layer.thickness.value * (1.0 + 1e-9):
+            context.refuse(
+                (*laid.path, "kerf", "depth"),
+                Problem(
+                    "a kerf cannot be deeper than the core",
+                    depth.text,
+                    f"up to {layer.thickness.text}",
+                ),
+            )
+        if layer.kerf.width.value >= layer.kerf.pitch.value:
+            context.refuse(
+                (*laid.path, "kerf", "width"),
+                Problem(
+                    "a kerf cannot be wider than the pitch of the cuts",
+                    layer.kerf.width.text,
+                    f"below {layer.kerf.pitch.text}",
+                ),
+            )
+        found |= {
+            "kerf_depth": given(depth, "depth of the kerfs"),
+            "kerf_width": given(layer.kerf.width, "width of the kerfs", relative=0.1),
+            "kerf_pitch": given(layer.kerf.pitch, "pitch of the kerfs"),
+        }
+    radii = [r.value for r in (layer.bend_radius, layer.bend_radius_across) if r is not None]
+    if radii:
+        texts = [r.text for r in (layer.bend_radius, layer.bend_radius_across) if r is not None]
+        found["curvature"] = exact(sum(1.0 / r for r in radii), f"bent to {' and '.join(texts)}")
+    if found:
+        resin = context.resin
+        found["kerf_resin_density"] = resin.input("density_cured", cause=f"density of {resin.name}")
+    return found
+
+
+def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """Foam, balsa, cork or honeycomb, with its kerfs."""
+    layer = laid[index].layer
+    assert isinstance(layer, CoreLayer)
+    core = read_core(layer.core, context.catalogue)
+    row = core.row
+    honeycomb = row.text("form") == "honeycomb"
+    if layer.angle is not None and not honeycomb:
+        context.refuse((*laid[index].path, "angle"), Problem(NO_ANGLE, layer.angle.text))
+    cause = f"density of {core.name}"
+    density = (
+        density_of(layer, row)
+        if layer.density is not None or core.density is None
+        else given(core.density, cause, scope=Scope.MATERIAL, relative=NOMINAL_DENSITY)
+    )
+    inputs = {
+        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_density": density,
+        **_kerfs(context, layer, laid[index]),
+    }
+    body = StackLayer(
+        layer.name or core.name,
+        "core",
+        index,
+        inputs,
+        grain_angle(layer) if honeycomb else None,
+        form=row.text("core_class"),
+        resin=context.resin.name,
+    )
+    return with_faces(context, laid, index, [body], row.text("core_class"))

@@ -1,0 +1,342 @@
+"""Timber, plywood and sheets: density, thickness, edges and what their faces drink."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from panelwright.errors import Problem, UnknownName
+from panelwright.materials.records import Row
+from panelwright.panels.layers import (
+    BoardLayer,
+    BulkingMatLayer,
+    DampingLayer,
+    LaminaLayer,
+    PlywoodLayer,
+    StripsLayer,
+    Surface,
+    VeneerLayer,
+)
+from panelwright.panels.laying import Laid, glued_faces, soaking_faces
+from panelwright.panels.resolve.context import Context, exact, given, share_of, times
+from panelwright.panels.stack import StackLayer
+from panelwright.provenance import Evidence, Input, Scope
+
+STRIP_GLUE = "epoxy_strip"
+HANDBOOK_MOISTURE = 0.12
+GREEN_MOISTURE = 0.30
+#: Half of the 90 % range of a thickness written without one, m. Common practice.
+TOLERANCE = {
+    "strips": 3e-4,
+    "board": 5e-4,
+    "veneer": 5e-5,
+    "plywood": 3e-4,
+    "core": 3e-4,
+    "bulking_mat": 2e-4,
+    "damping": 1e-4,
+    "lamina": 0.0,
+}
+#: Half of the 90 % range of a density, a soak or a coat that was written without one.
+WEIGHED_DENSITY, SPOKEN_SOAK, SPOKEN_COAT = 0.03, 0.25, 0.15
+
+
+def made_thickness(
+    layer: Surface | BulkingMatLayer | DampingLayer | LaminaLayer, laid: Laid
+) -> Input:
+    """The thickness of a solid layer as made, with the usual tolerance where none was written."""
+    cause = f"made thickness of {laid.place}"
+    return given(layer.thickness, cause, half_width=TOLERANCE[layer.kind])
+
+
+def density_of(layer: Surface, row: Row) -> Input:
+    """The density of a solid layer: weighed, else that of its row."""
+    cause = f"density of {row.name}"
+    if layer.density is not None:
+        return given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
+    return row.input("density", cause=cause)
+
+
+def _gravity(row: Row) -> dict[str, Input]:
+    """Specific gravity of a species and the moisture it is tabulated at: the 12 % row first."""
+    cause = f"density of {row.name}"
+    for column, moisture in (
+        ("specific_gravity_12", HANDBOOK_MOISTURE),
+        ("specific_gravity_green", GREEN_MOISTURE),
+    ):
+        if row.number(column) is not None:
+            return {
+                "tabulated_gravity": row.input(column, cause=cause),
+                "tabulated_moisture": exact(moisture, f"moisture of the tabulated {column}"),
+            }
+    raise UnknownName(
+        Problem(f"the density of {row.name} is not known", hint='weigh it and give density = "..."')
+    )
+
+
+def _timber(context: Context, layer: Surface, row: Row) -> dict[str, Input]:
+    weighed = {} if layer.density is None else {"solid_density": density_of(layer, row)}
+    return {**(weighed or _gravity(row)), "moisture": _moisture(context, layer)}
+
+
+def _moisture(context: Context, layer: Surface) -> Input:
+    if layer.moisture is None:
+        return context.timber_moisture
+    return given(layer.moisture, "moisture of the timber", scope=Scope.PROCESS, half_width=0.01)
+
+
+def _surface_row(context: Context, surface_class: str) -> Row | None:
+    for row in context.catalogue.table("core_surfaces").where(core_class=surface_class):
+        if context.process.id in row.text("processes").split(";"):
+            return row
+    return None
+
+
+def _soak(context: Context, layer: Surface, surface: Row | None) -> Input | None:
+    """Resin below one face."""
+    if layer.soak is not None:
+        return given(layer.soak, "soak", scope=Scope.PROCESS, relative=SPOKEN_SOAK)
+    if surface is None:
+        return None
+    return surface.input("soak", cause=f"soak into {surface.name}", scope=Scope.PROCESS)
+
+
+def _coat(layer: Surface, surface: Row | None, soak: Input) -> Input:
+    """Resin of the seal coat on one face; where nothing is known, just what sinks in."""
+    if layer.seal_coat is not None:
+        return given(layer.seal_coat, "seal coat", scope=Scope.PROCESS, relative=SPOKEN_COAT)
+    if surface is not None and surface.number("seal_coat") is not None:
+        return surface.input("seal_coat", cause="seal coat", scope=Scope.PROCESS)
+    return soak
+
+
+def _film(context: Context, number: int, coat: Input, soak: Input) -> StackLayer:
+    resin = context.resin
+    return StackLayer(
+        "seal film",
+        "film",
+        number,
+        {
+            "film_applied": coat,
+            "film_sunk": soak,
+            "film_kept": exact(1.0, "a seal film is not sanded off"),
+            "film_density": resin.input("density_cured", cause=f"density of {resin.name}"),
+        },
+        film="seal film",
+        film_product=resin.name,
+    )
+
+
+def with_faces(
+    context: Context, laid: list[Laid], index: int, body: list[StackLayer], surface_class: str
+) -> list[StackLayer]:
+    """The body of a solid layer with its soak, and its seal films where they stay apart.
+
+    Wet on wet, what does not sink in becomes resin of the cloth above and is counted there. A seal
+    coat that has cured, or that nothing covers, stays as a film.
+    """
+    layer, number = laid[index].layer, index
+    assert isinstance(layer, Surface)
+    surface = _surface_row(context, surface_class)
+    soak = _soak(context, layer, surface)
+    wet = soaking_faces(laid, index)
+    if soak is None:
+        if any(wet):
+            context.doubt(
+                f"layer {index + 1}: how much resin {body[0].name} drinks is not known and is left "
+                f'out; weigh a sample and give soak = "..."'
+            )
+        return body
+    sealed = [layer.seal is not None or face for face in wet]
+    faces = sum(sealed) + (glued_faces(laid, index) if layer.soak is not None else 0)
+    if not faces:
+        return body
+    first = replace(body[0], inputs={**body[0].inputs, "soak": times(soak, faces)})
+    film = _film(context, number, _coat(layer, surface, soak), soak)
+    outer, inner = (
+        [film] if sealed[side] and (layer.seal == "cured" or not wet[side]) else []
+        for side in (0, 1)
+    )
+    return [*outer, first, *body[1:], *inner]
+
+
+def _edges(context: Context, layer: StripsLayer, number: int) -> tuple[dict[str, Input], str]:
+    cover = layer.strip.cover
+    if cover is None:
+        context.doubt(
+            f"layer {number + 1}: without what one strip covers, the glue between strips is left "
+            f'out; give strip = {{ cover = "20 mm" }}'
+        )
+        return {}, ""
+    table = context.catalogue.table("glues")
+    glue = (
+        table.row(STRIP_GLUE) if layer.glue is None else context.catalogue.find("glues", layer.glue)
+    )
+    spread = (
+        glue.input("spread", cause="spread of the strip glue", scope=Scope.PROCESS)
+        if layer.glue_spread is None
+        else given(
+            layer.glue_spread, "spread of the strip glue", scope=Scope.PROCESS, relative=0.25
+        )
+    )
+    kept = (
+        glue.input("kept_share", cause="strip glue that is not squeezed out", scope=Scope.PROCESS)
+        if layer.glue_kept is None
+        else given(layer.glue_kept, "strip glue that is not squeezed out", scope=Scope.PROCESS)
+    )
+    found = {"edge_cover": given(cover, "cover"), "edge_spread": spread, "edge_kept": kept}
+    return found, glue.name
+
+
+def grain_angle(layer: Surface | LaminaLayer) -> float:
+    """Direction of the grain, the ribbon or axis 1, degrees from the length."""
+    return 0.0 if layer.angle is None else layer.angle.value
+
+
+def _check_strip(context: Context, layer: StripsLayer, laid: Laid) -> None:
+    width, cover = layer.strip.width, layer.strip.cover
+    if width is not None and cover is not None and cover.value > width.value:
+        context.refuse(
+            (*laid.path, "strip", "cover"),
+            Problem(
+                "a strip cannot cover more than its width",
+                f"cover {cover.text}, width {width.text}",
+                f"up to {width.text}",
+            ),
+        )
+
+
+def resolve_strips(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """Edge-glued strips: one orthotropic layer with its edge glue, soak and seal films."""
+    layer = laid[index].layer
+    assert isinstance(layer, StripsLayer)
+    row = context.catalogue.find("timbers", layer.strips)
+    _check_strip(context, layer, laid[index])
+    edges, product = _edges(context, layer, index)
+    inputs = {
+        "solid_thickness": made_thickness(layer, laid[index]),
+        **_timber(context, layer, row),
+        **edges,
+    }
+    body = StackLayer(
+        layer.name or f"{row.name} strips",
+        "strips",
+        index,
+        inputs,
+        grain_angle(layer),
+        resin=context.resin.name,
+        edge_product=product,
+    )
+    return with_faces(context, laid, index, [body], "timber")
+
+
+def resolve_timber(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """A sawn board or a veneer."""
+    layer = laid[index].layer
+    assert isinstance(layer, BoardLayer | VeneerLayer)
+    words = layer.board if isinstance(layer, BoardLayer) else layer.veneer
+    row = context.catalogue.find("timbers", words)
+    inputs = {"solid_thickness": made_thickness(layer, laid[index]), **_timber(context, layer, row)}
+    body = StackLayer(
+        layer.name or f"{row.name} {layer.kind}",
+        layer.kind,
+        index,
+        inputs,
+        grain_angle(layer),
+        resin=context.resin.name,
+    )
+    return with_faces(context, laid, index, [body], "timber")
+
+
+def veneers(thickness: float, veneer_thickness: float) -> int:
+    """How many veneers a plywood has: the odd number, at least three, that fits best."""
+    return max(3, 2 * round((thickness / veneer_thickness - 1.0) / 2.0) + 1)
+
+
+def resolve_plywood(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """Plywood as its veneers, grain crossed; density that of the finished sheet."""
+    layer = laid[index].layer
+    assert isinstance(layer, PlywoodLayer)
+    row = context.catalogue.find("plywoods", layer.plywood)
+    thickness, density = made_thickness(layer, laid[index]), density_of(layer, row)
+    count = veneers(thickness.value, row.number("veneer_thickness") or thickness.value / 3.0)
+    name = layer.name or row.name
+    body = [
+        StackLayer(
+            name,
+            "plywood",
+            index,
+            {
+                "solid_thickness": share_of(thickness, 1.0 / count, "the sheet"),
+                "solid_density": density,
+                "moisture": _moisture(context, layer),
+            },
+            grain_angle(layer) + (0.0 if veneer % 2 == 0 else 90.0),
+            resin=context.resin.name,
+        )
+        for veneer in range(count)
+    ]
+    return with_faces(context, laid, index, body, "plywood")
+
+
+#: Dry mass of a bulking mat over its volume once filled, kg/m3: the rest is resin.
+DRY_BULKING_MAT = Input(
+    30.0,
+    15.0,
+    50.0,
+    "dry mat of 3 mm weighs about 90 g/m2, common practice",
+    Evidence.PRACTICE,
+    "dry mass of the bulking mat",
+)
+
+
+def resolve_bulking_mat(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """A mat that the resin fills: its dry mass and the resin in it."""
+    layer = laid[index].layer
+    assert isinstance(layer, BulkingMatLayer)
+    row = context.catalogue.find("cores", layer.bulking_mat)
+    cause = f"density of {row.name}"
+    filled = (
+        row.input("density", cause=cause)
+        if layer.density is None
+        else given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
+    )
+    dry = DRY_BULKING_MAT.value
+    fill = replace(
+        filled,
+        value=max(filled.value - dry, 0.0),
+        low=max(filled.low - dry, 0.0),
+        high=max(filled.high - dry, 0.0),
+        source=f"filled density less the dry mat; {filled.source}",
+    )
+    body = StackLayer(
+        layer.name or row.name,
+        "bulking mat",
+        index,
+        {
+            "solid_thickness": made_thickness(layer, laid[index]),
+            "solid_density": DRY_BULKING_MAT,
+            "fill_density": fill,
+        },
+        resin=context.resin.name,
+    )
+    return [body]
+
+
+def resolve_damping(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """A damping layer: thickness and density as given."""
+    layer = laid[index].layer
+    assert isinstance(layer, DampingLayer)
+    name = layer.name or layer.damping
+    cause = f"density of {name}"
+    density = given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
+    inputs = {"solid_thickness": made_thickness(layer, laid[index]), "solid_density": density}
+    return [StackLayer(name, "damping layer", index, inputs)]
+
+
+def resolve_lamina(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
+    """A layer given by its constants, as they are."""
+    layer = laid[index].layer
+    assert isinstance(layer, LaminaLayer)
+    name = layer.name or "lamina"
+    density = given(layer.lamina.density, f"density of {name}", scope=Scope.MATERIAL)
+    inputs = {"solid_thickness": made_thickness(layer, laid[index]), "solid_density": density}
+    return [StackLayer(name, "lamina", index, inputs, grain_angle(layer))]

@@ -1,0 +1,160 @@
+"""Draws of the uncertain causes, and what they say of a result.
+
+Only causes are drawn. Each named cause has a stream of its own: one value from each of ``n``
+equally likely strata of its distribution, in an order shuffled by a seed made from the name. So
+the same input gives the same digits, and a layer that is added changes no stream but its own.
+(Streams of a Sobol set would have to take their dimension from the order of the causes, or
+collide; strata shuffled by name keep exact margins without either.)
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from statistics import NormalDist
+
+import numpy as np
+
+from panelwright.mechanics.arrays import Array
+from panelwright.panels.stack import FIELDS, Stack, StackLayer
+from panelwright.provenance import Evidence, Input, weakest
+
+DRAWS = 1024
+SEED = "panelwright 1"
+
+
+@lru_cache(maxsize=8)
+def _strata(draws: int) -> Array:
+    """Middle of each of ``draws`` equally likely strata of the standard normal distribution."""
+    normal = NormalDist()
+    return np.array([normal.inv_cdf((index + 0.5) / draws) for index in range(draws)])
+
+
+@lru_cache(maxsize=1024)
+def stream(cause: str, draws: int = DRAWS) -> Array:
+    """Standard normal values of one named cause, shape ``(draws,)``."""
+    digest = hashlib.sha256(f"{SEED}/{cause}".encode()).digest()
+    order = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:8], "big")))
+    values = order.permutation(_strata(draws))
+    values.flags.writeable = False
+    return values
+
+
+def draw(given: Input, draws: int = DRAWS) -> Array:
+    """Values of one input, shape ``(draws,)``; never below zero where the middle is not.
+
+    The half below the middle and the half above have their own standard deviations.
+    """
+    z = stream(given.cause, draws)
+    values = given.value + z * np.where(z < 0.0, given.sd_below, given.sd_above)
+    return np.maximum(values, min(given.value, 0.0))
+
+
+def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
+    """The stack under ``draws`` draws of its causes, arrays of shape ``(draws, L)``."""
+    columns = {}
+    for name in FIELDS:
+        column = np.zeros((draws, len(layers)))
+        for index, layer in enumerate(layers):
+            if name in layer.inputs:
+                column[:, index] = draw(layer.inputs[name], draws)
+        columns[name] = column
+    return Stack(**columns)
+
+
+@dataclass(frozen=True)
+class Driver:
+    """One cause and the share of a result's variance that goes with it."""
+
+    cause: str
+    share: float
+    evidence: Evidence
+
+
+@dataclass(frozen=True)
+class Ranged:
+    """A result: middle, 90 % range, what drives the range and how well that is known."""
+
+    value: float
+    low: float
+    high: float
+    unit: str
+    evidence: Evidence
+    drivers: tuple[Driver, ...] = ()
+
+
+@dataclass(frozen=True)
+class Causes:
+    """All causes of a panel: their streams side by side and their evidence."""
+
+    evidence: Mapping[str, Evidence]
+    draws: int = DRAWS
+    streams: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        names = [stream(cause, self.draws) for cause in self.evidence]
+        stacked = np.stack(names) if names else np.zeros((0, self.draws))
+        object.__setattr__(self, "streams", stacked)
+
+
+def causes_of(inputs: Iterable[Input], draws: int = DRAWS) -> Causes:
+    """The causes that vary among some inputs, each with its weakest evidence."""
+    found: dict[str, list[Evidence]] = {}
+    for given in inputs:
+        if given.high > given.low:
+            found.setdefault(given.cause, []).append(given.evidence)
+    return Causes({cause: weakest(kinds) for cause, kinds in found.items()}, draws)
+
+
+#: Causes below this share of the variance are chance correlation of the draws.
+LEAST_SHARE = 0.01
+#: A result's evidence is the weakest among the causes that make up this much of its range.
+DECISIVE = 0.80
+
+
+def drivers(values: Array, causes: Causes) -> tuple[Driver, ...]:
+    """Share of the variance of a result that goes with each cause, largest first.
+
+    values : ``(draws,)``. Squared correlation with each stream, scaled to sum to 1.
+    """
+    spread = np.std(values)
+    if spread <= 1e-12 * max(float(np.max(np.abs(values))), 1e-300) or not len(causes.streams):
+        return ()
+    centred = values - np.mean(values)
+    correlation = causes.streams @ centred / (len(values) * spread)
+    squared = correlation**2
+    squared[squared < LEAST_SHARE] = 0.0
+    whole = float(np.sum(squared)) or 1.0
+    found = [
+        Driver(cause, float(share) / whole, causes.evidence[cause])
+        for cause, share in zip(causes.evidence, squared, strict=True)
+        if share > 0.0
+    ]
+    return tuple(sorted(found, key=lambda driver: -driver.share))
+
+
+def _decisive(found: tuple[Driver, ...]) -> list[Evidence]:
+    kinds: list[Evidence] = []
+    reached = 0.0
+    for driver in found:
+        if reached >= DECISIVE:
+            break
+        kinds.append(driver.evidence)
+        reached += driver.share
+    return kinds
+
+
+def ranged(middle: Array | float, values: Array, unit: str, causes: Causes) -> Ranged:
+    """A result from its middle value and its draws.
+
+    middle : a single number; values : ``(draws,)``.
+    """
+    value = float(middle)
+    low, high = np.percentile(values, (5.0, 95.0))
+    found = drivers(values, causes)
+    kinds = _decisive(found) or [Evidence.GIVEN]
+    return Ranged(
+        value, min(float(low), value), max(float(high), value), unit, weakest(kinds), found
+    )

@@ -1,0 +1,107 @@
+"""A prediction as a machine reads it: SI units, a schema with a version."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from panelwright.panels.records import SCHEMA, LayerRecord, Mix, Prediction
+from panelwright.panels.spread import Ranged
+
+
+def quantity(value: Ranged) -> dict[str, Any]:
+    """A number with its range, unit, evidence and drivers."""
+    return {
+        "value": value.value,
+        "low": value.low,
+        "high": value.high,
+        "unit": value.unit,
+        "evidence": value.evidence.value,
+        "drivers": [
+            {"cause": d.cause, "share": d.share, "evidence": d.evidence.value}
+            for d in value.drivers
+        ],
+    }
+
+
+def _layer(layer: LayerRecord) -> dict[str, Any]:
+    return {
+        "name": layer.name,
+        "kind": layer.kind,
+        "thickness": quantity(layer.thickness),
+        "areal_mass": quantity(layer.areal_mass),
+        "angle_deg": layer.angles[0] if len(layer.angles) == 1 else None,
+        "ply_angles_deg": list(layer.angles),
+        "fibre_mass_fraction": layer.fibre_mass_fraction,
+        "fibre_volume_fraction": layer.fibre_volume_fraction,
+        "evidence": layer.evidence.value,
+        "share_of_thickness": layer.share_of_thickness,
+        "share_of_mass": layer.share_of_mass,
+        "described": layer.described,
+    }
+
+
+def _mix(mix: Mix) -> dict[str, Any]:
+    return {
+        "product": mix.product,
+        "per_area": quantity(mix.per_area),
+        "in_all": None if mix.in_all is None else quantity(mix.in_all),
+        "pack_kg": mix.pack,
+        "packs": mix.packs,
+    }
+
+
+def as_json(prediction: Prediction) -> dict[str, Any]:
+    """The whole prediction as plain values."""
+    return {
+        "schema": SCHEMA,
+        "panel": {
+            "title": prediction.title,
+            "process": prediction.process,
+            "resin": prediction.resin,
+            "length_m": prediction.length,
+            "width_m": prediction.width,
+            "file": prediction.text,
+        },
+        "thickness": quantity(prediction.thickness),
+        "areal_mass": quantity(prediction.areal_mass),
+        "mass": None if prediction.mass is None else quantity(prediction.mass),
+        "resin_in_part": quantity(prediction.resin_in_part),
+        "resin_to_mix": quantity(prediction.to_mix),
+        "ledger": [
+            {
+                "cause": row.cause,
+                "in_part": quantity(row.in_part),
+                "to_mix": quantity(row.to_mix),
+                "to_buy": quantity(row.to_buy),
+                "mixes": row.mixes,
+            }
+            for row in prediction.ledger
+        ],
+        "mixes": [_mix(mix) for mix in prediction.mixes],
+        "rules_of_thumb": [
+            {
+                "name": rule.name,
+                "resin": rule.resin,
+                "unit": "kg/m2",
+                "counts": rule.counts,
+                "leaves_out": rule.leaves_out,
+                "source": rule.source,
+            }
+            for rule in prediction.rules
+        ],
+        "layers": [_layer(layer) for layer in prediction.layers],
+        "warnings": list(prediction.warnings),
+        "assumed": list(prediction.assumed),
+        "cautions": [
+            {
+                "name": one.name,
+                "what_happens": one.what_happens,
+                "usual_control": one.usual_control,
+                "source": one.source,
+            }
+            for one in prediction.cautions
+        ],
+        "ranges": {"draws": prediction.draws, "seed": prediction.seed},
+        "version": prediction.version,
+        "catalogue": prediction.catalogue,
+    }

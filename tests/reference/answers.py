@@ -1,0 +1,475 @@
+"""What our formulas make of the inputs of each outside check.
+
+One function a case (or a group of like cases). It takes the case and gives our value for every
+name in ``expected``, in SI; no formula is written out here, only the order in which ours are
+called. ``NOT_OURS`` names the printed values that no formula of ours is meant to give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from panelwright.materials.catalogue import Catalogue
+from panelwright.mechanics import (
+    kerfs,
+    laminate,
+    micromechanics,
+    mixing,
+    moisture,
+    paste,
+    resin,
+    sandwich,
+    timber,
+    weighing,
+)
+from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.units import parse
+
+from .cases import Case, Expected, in_si, moisture_table
+
+Answers = Mapping[str, ArrayLike]
+Answer = Callable[[Case], Answers]
+
+NOT_OURS = {
+    ("A02", "rule_thickness_mm"): "the figure of the rule; ours is held against it as a ratio",
+}
+
+_BY_ID: dict[str, Answer] = {}
+_BY_GROUP: dict[str, Answer] = {}
+
+
+def answers(case: Case) -> Answers:
+    """Our values for a case, SI, by the names in its ``expected``."""
+    answer = _BY_ID.get(case.id) or _BY_GROUP[case.group]
+    return answer(case)
+
+
+def held_against(case: Case) -> list[tuple[Expected, Array]]:
+    """Each printed value of a case beside ours, the ``NOT_OURS`` left out."""
+    ours = answers(case)
+    printed = {name for name in case.expected if (case.id, name) not in NOT_OURS}
+    if set(ours) != printed:
+        raise AssertionError(f"{case.id}: answers {sorted(ours)}, printed {sorted(printed)}")
+    return [(case.expected[name], np.asarray(ours[name], np.float64)) for name in sorted(printed)]
+
+
+def moisture_points() -> Array:
+    """Our equilibrium moisture over the whole table, in percent: (temperature, humidity)."""
+    table = moisture_table()
+    kelvin = in_si(table["temperature_C"], "degC")
+    return 100.0 * moisture.equilibrium_moisture(kelvin[:, None], table["humidity"])
+
+
+def _case(*ids: str) -> Callable[[Answer], Answer]:
+    def register(answer: Answer) -> Answer:
+        _BY_ID.update(dict.fromkeys(ids, answer))
+        return answer
+
+    return register
+
+
+def _group(name: str) -> Callable[[Answer], Answer]:
+    def register(answer: Answer) -> Answer:
+        _BY_GROUP[name] = answer
+        return answer
+
+    return register
+
+
+def _read(value: object, unit: str, dimension: str) -> float:
+    """A number and its unit through the door that a builder's words go through."""
+    return parse(f"{value} {unit}", dimension).value
+
+
+def _rule(name: str, column: str) -> float:
+    """A coefficient of a rule of thumb, from the catalogue."""
+    value = Catalogue.shipped().table("rules_of_thumb").row(name).number(column)
+    assert value is not None, f"rules_of_thumb, {name}: {column} is empty"
+    return value
+
+
+def _by_rule(name: str, cloth_mass: ArrayLike) -> Array:
+    """Resin per area by a rule of thumb of the catalogue, kg/m2."""
+    return resin.rule_of_thumb(cloth_mass, _rule(name, "per_cloth"), _rule(name, "per_area"))
+
+
+# --- Cloth and resin ------------------------------------------------------------------------------
+
+
+@_case("A01")
+def _cloth_weights(case: Case) -> Answers:
+    i = case.inputs
+    stitched = _read(i["combo_stitched_oz_yd2"], "oz/yd2", "cloth_mass")
+    mat = _read(i["combo_mat_oz_ft2"], "oz/ft2", "cloth_mass")
+    both = laminate.areal_mass([stitched, mat])
+    return {
+        "cloth_g_m2": _read(i["cloth_oz_yd2"], "oz/yd2", "cloth_mass"),
+        "combo_stitched_g_m2": stitched,
+        "combo_mat_g_m2": mat,
+        "combo_total_g_m2": both,
+        "combo_total_oz_yd2": both,
+    }
+
+
+@_case("A02")
+def _ply_of_cloth(case: Case) -> Answers:
+    i = case.si
+    held = micromechanics.resin_in_cloth(i["fibre_g_m2"], i["fibre_mass_fraction"])
+    thickness = micromechanics.ply_thickness(
+        i["fibre_g_m2"], held, i["rho_fibre_kg_m3"], i["rho_resin_kg_m3"]
+    )
+    rule = parse(f"{case.expected['rule_thickness_mm'].value} mm", "thickness").value
+    return {
+        "resin_g_m2": held,
+        "ply_thickness_mm": thickness,
+        "fibre_volume_fraction": micromechanics.fibre_volume_fraction(
+            i["fibre_g_m2"], i["rho_fibre_kg_m3"], thickness
+        ),
+        "rule_over_exact": rule / thickness,
+    }
+
+
+def _gallons(case: Case, area: str, cloth: str) -> Array:
+    mass = laminate.mass_of_area(_by_rule("gallon_formula", case.si[cloth]), case.si[area])
+    return mass / _rule("gallon_formula", "mixed_density") / _read(1, "gal", "volume")
+
+
+@_case("A03")
+def _gallon_formula(case: Case) -> Answers:
+    first = _gallons(case, "area1_ft2", "cloth1_oz_yd2")
+    second = _gallons(case, "area2_ft2", "cloth2_oz_yd2")
+    return {"gal1": first, "gal2": second, "gal_total": resin.total([first, second])}
+
+
+@_case("A04")
+def _gallon_formula_apart(case: Case) -> Answers:
+    density = case.si["mixed_density_g_ml"]
+    gross = resin.with_waste(1.0, case.si["waste"] - 1.0)
+    per_gram = resin.rule_of_thumb(1.0, _rule("gallon_formula", "per_cloth"), 0.0)
+    per_coat = resin.rule_of_thumb(0.0, 0.0, _rule("gallon_formula", "per_area")) / 3.0
+    return {
+        "ml_per_g_fibre": per_gram / density,
+        "net_g_resin_per_g_fibre": per_gram / gross,
+        "ml_per_m2_per_coat_gross": sandwich.film_thickness(per_coat, density),
+        "net_film_mm_per_coat": sandwich.film_thickness(per_coat / gross, density),
+    }
+
+
+@_case("A10")
+def _coverage_chart(case: Case) -> Answers:
+    light, heavy = case.si["cloth_oz_yd2"]
+    return {
+        "ratio_6oz": _by_rule("chart_6oz", light) / light,
+        "ratio_10oz": _by_rule("chart_10oz", heavy) / heavy,
+    }
+
+
+@_case("A05")
+def _mat_and_roving(case: Case) -> Answers:
+    mat, roving = case.si["mat_g_m2"], case.si["wr_g_m2"]
+    in_mat, in_roving = _by_rule("mat", mat), _by_rule("woven_roving", roving)
+    pair = laminate.shares([resin.total([mat, roving]), resin.total([in_mat, in_roving])])
+    return {
+        "mat_resin_g_m2": in_mat,
+        "mat_Wf": laminate.shares([mat, in_mat])[0],
+        "wr_resin_g_m2": in_roving,
+        "wr_Wf": laminate.shares([roving, in_roving])[0],
+        "pair_Wf": pair[0],
+    }
+
+
+@_case("A06")
+def _coverage(case: Case) -> Answers:
+    pound = _read(1, "lb", "mass")
+    first, later, glue = (
+        pound / _read(case.inputs[f"{name}_ft2_per_lb"], "ft2", "area")
+        for name in ("first_coat", "later_coat", "glue_line")
+    )
+    return {
+        "first_coat_g_m2": first,
+        "later_coat_g_m2": later,
+        "glue_line_g_m2": glue,
+        "first_coat_m2_per_kg": 1.0 / first,
+        "glue_line_m2_per_kg": 1.0 / glue,
+    }
+
+
+@_case("A07")
+def _weighed_peel_ply(case: Case) -> Answers:
+    i = case.si
+    return {
+        "uptake_low_g_m2": weighing.weighed_uptake(i["dry_g"], i["wet_first_g"], i["area_ft2"]),
+        "uptake_high_g_m2": weighing.weighed_uptake(i["dry_g"], i["wet_second_g"], i["area_ft2"]),
+        "uncertainty_of_one_reading_g_m2": weighing.uptake_uncertainty(
+            i["scale_resolution_g"], i["area_ft2"]
+        ),
+    }
+
+
+@_case("A08")
+def _resin_budget(case: Case) -> Answers:
+    i = case.si
+    skins = np.repeat(i["fibre_g_m2_each_skin"], 2)
+    in_cloth = resin.total(micromechanics.resin_in_cloth(skins, i["fibre_mass_fraction"]))
+    soak = resin.total(np.repeat(i["core_surface_g_m2_per_side"], 2))
+    in_part = resin.total([in_cloth, soak])
+    peel = resin.resin_in_sacrificial_cloth(i["peel_ply_g_m2"], i["peel_ply_sides"])
+    lost = resin.pot_and_tool_loss(i["pot_and_tool_loss"], resin.total([in_part, peel]))
+    return {
+        "laminate_resin_g_m2": in_cloth,
+        "resin_in_part_g_m2": in_part,
+        "resin_in_part_kg": laminate.mass_of_area(in_part, i["area_m2"]),
+        "resin_to_mix_kg": laminate.mass_of_area(resin.total([in_part, peel, lost]), i["area_m2"]),
+        "part_over_mixed": laminate.shares([in_part, peel, lost])[0],
+    }
+
+
+@_case("A09")
+def _resin_in_consumables(case: Case) -> Answers:
+    i = case.si
+    used = weighing.weighed_uptake(i["left_in_pot_g"], i["mixed_g"], i["area_m2"])
+    in_cloth = micromechanics.resin_in_cloth(i["fibre_g_m2"], i["assumed_Wf"])
+    elsewhere = weighing.resin_elsewhere(used, in_cloth)
+    return {
+        "consumed_g": laminate.mass_of_area(used, i["area_m2"]),
+        "consumed_g_m2": used,
+        "in_laminate_g_m2": in_cloth,
+        "elsewhere_g_m2": elsewhere,
+        "elsewhere_fraction": laminate.shares([in_cloth, elsewhere])[1],
+    }
+
+
+@_case("micro-m01")
+def _fractions_of_ply(case: Case) -> Answers:
+    i = case.si
+    fibre = micromechanics.mass_from_volume_fraction(i["Vf"], i["rho_f_kgm3"], i["rho_m_kgm3"])
+    return {
+        "density": micromechanics.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"]),
+        "fibre_mass_fraction": fibre,
+        "matrix_mass_fraction": micromechanics.mass_from_volume_fraction(
+            1.0 - i["Vf"], i["rho_m_kgm3"], i["rho_f_kgm3"]
+        ),
+    }
+
+
+@_case("micro-m10", "micro-m11")
+def _ply_from_areal_mass(case: Case) -> Answers:
+    i = case.si
+    fibre, densities = i["areal_mass_fibre_kgm2"], (i["rho_f_kgm3"], i["rho_m_kgm3"])
+    held = micromechanics.resin_in_cloth(fibre, i["fibre_mass_fraction"])
+    return {
+        "Vf": micromechanics.volume_from_mass_fraction(i["fibre_mass_fraction"], *densities),
+        "thickness": micromechanics.ply_thickness(fibre, held, *densities),
+        "resin_mass": held,
+        "density": micromechanics.void_free_density(i["fibre_mass_fraction"], *densities),
+        "areal_mass": laminate.areal_mass([fibre, held]),
+    }
+
+
+@_case("micro-m12")
+def _burn_off(case: Case) -> Answers:
+    i = case.si
+    fibre, weighed = i["fibre_mass_fraction"], i["measured_density_kgm3"]
+    void_free = micromechanics.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"])
+    return {
+        "theoretical_density": void_free,
+        "void_fraction": micromechanics.void_fraction(weighed, void_free),
+        "Vf": weighing.constituent_volume_fraction(fibre, weighed, i["rho_f_kgm3"]),
+        "Vm": weighing.constituent_volume_fraction(1.0 - fibre, weighed, i["rho_m_kgm3"]),
+    }
+
+
+# --- Mixing and filling ---------------------------------------------------------------------------
+
+
+@_case("C01")
+def _mass_to_volume_ratio(case: Case) -> Answers:
+    i = case.si
+    by_volume = mixing.mix_ratio_by_volume(
+        i["resin_parts"] / i["hardener_parts"], i["rho_resin"], i["rho_hardener"]
+    )
+    return {
+        "volume_ratio": by_volume,
+        "hardener_vol_per_100_vol_resin": mixing.hardener_for(100.0, by_volume),
+    }
+
+
+@_case("C03")
+def _volume_ratio_weighed(case: Case) -> Answers:
+    i = case.si
+    right = mixing.hardener_for(
+        100.0, mixing.mix_ratio_by_mass(2.0, i["rho_resin"], i["rho_hardener"])
+    )
+    used = mixing.hardener_for(100.0, 2.0)
+    return {
+        "correct_hardener_g_per_100": right,
+        "used_hardener_g_per_100": used,
+        "hardener_excess": mixing.hardener_excess(used, right),
+    }
+
+
+@_case("F01", "F02")
+def _fairing_mix(case: Case) -> Answers:
+    i = case.si
+    mix = (i["resin_g"], i["rho_resin"], i["bubbles_g"], i["rho_bubbles"])
+    filler = mixing.filler_volume_fraction(*mix)
+    return {
+        "rho_mix": sandwich.filled_density(*mix),
+        "bubble_volume_fraction": filler,
+        "exceeds_random_packing_0_64": bool(filler > mixing.RANDOM_PACKING),
+    }
+
+
+@_case("F03")
+def _fairing_budget(case: Case) -> Answers:
+    i = case.si
+    applied = sandwich.solid_mass(i["mean_applied_mm"], i["rho_mix"])
+    left = sandwich.kept(applied, 1.0 - i["sanded_off"])
+    return {
+        "mixed_kg": laminate.mass_of_area(resin.with_waste(applied, i["loss"]), i["area_m2"]),
+        "left_on_hull_kg": laminate.mass_of_area(left, i["area_m2"]),
+        "left_g_m2": left,
+    }
+
+
+# --- Cores ----------------------------------------------------------------------------------------
+
+
+@_case("E01")
+def _bent_core(case: Case) -> Answers:
+    i, radius = case.si, _read(case.inputs["radius_mm"], "mm", "length")
+    volume = sandwich.kerf_volume_bent(i["core_mm"], 1.0 / radius)
+    return {
+        "volume_mm": volume,
+        "resin_g_m2": sandwich.kerf_resin(0.0, volume, i["rho_resin"]),
+        "kerf_mouth_mm": kerfs.kerf_mouth(i["pitch_mm"], i["core_mm"], 1.0 / radius),
+    }
+
+
+@_case("E02")
+def _flat_core(case: Case) -> Answers:
+    i = case.si
+    volume = sandwich.kerf_volume_flat(i["depth_mm"], i["kerf_mm"], i["pitch_mm"])
+    filling = sandwich.kerf_resin(volume, 0.0, i["rho_resin"])
+    core = sandwich.solid_mass(i["core_mm"], i["core_density"], volume)
+    return {
+        "volume_mm": volume,
+        "resin_g_m2": filling,
+        "effective_core_density": sandwich.filled_density(
+            filling, i["rho_resin"], core, i["core_density"]
+        ),
+    }
+
+
+@_case("E03")
+def _bed_of_paste(case: Case) -> Answers:
+    i = case.si
+    bed = paste.paste_bed(i["bed_mm"], i["kerf_fill_mm"], i["rho_paste"])
+    return {
+        "paste_g_m2": bed,
+        "paste_kg": laminate.mass_of_area(resin.with_waste(bed, i["waste"]), i["area_m2"]),
+    }
+
+
+@_case("E06")
+def _water_in_core(case: Case) -> Answers:
+    i = case.si
+    return {"water_g_m2": moisture.water_in(i["areal_mass_kg_m2"], i["moisture_pct"])}
+
+
+@_case("E08")
+def _fillet(case: Case) -> Answers:
+    i = case.si
+    section = paste.fillet_area(i["radius_mm"], np.radians(i["angle_deg"]))
+    return {"area_mm2": section, "mass_g_per_m": paste.fillet_mass(section, i["rho"])}
+
+
+@_case("E09")
+def _cut_cells(case: Case) -> Answers:
+    i = case.si
+    fill = sandwich.cell_fill(i["cell_mm"], i["rho_resin"], i["fill_factor"])
+    return {"g_m2_per_side": fill}
+
+
+# --- Timber ---------------------------------------------------------------------------------------
+
+
+@_case("D06")
+def _edge_glue(case: Case) -> Answers:
+    i = case.si
+    height, cover, spread = i["strip_thickness_mm"], i["cover_mm"], i["spread_g_m2"]
+    return {
+        "glue_line_m_per_m2": sandwich.edge_glue(1.0, cover, 1.0),
+        "glue_g_per_m": sandwich.edge_glue(height, 1.0, spread),
+        "glue_g_m2": sandwich.edge_glue(height, cover, spread),
+    }
+
+
+@_case("D10", "D19")
+@_group("equilibrium moisture")
+def _settled_moisture(case: Case) -> Answers:
+    return {"emc_pct": moisture.equilibrium_moisture(case.si["T_C"], case.si["RH"])}
+
+
+@_case("D11")
+def _drying_strips(case: Case) -> Answers:
+    i = case.si
+    span = (i["M_from"] / 100.0, i["M_to"] / 100.0)
+    flat = timber.change_of_size_by_coefficient(i["width_mm"], i["C_tangential"], *span)
+    hull = timber.change_of_size_by_coefficient(60.0 * i["width_mm"], i["C_tangential"], *span)
+    quarter = timber.change_of_size_by_coefficient(i["width_mm"], i["C_radial"], *span)
+    return {
+        "dw_flat_sawn_mm": flat,
+        "dw_quarter_sawn_mm": quarter,
+        "hull_of_60_strips_mm": hull,
+    }
+
+
+@_case("D14")
+def _air_in_core(case: Case) -> Answers:
+    i = case.si
+    air = timber.air_in_timber(i["thickness_mm"], i["rho_oven_dry_kg_m3"], i["rho_cell_wall"])
+    return {
+        "air_L_m2": air,
+        "expelled_mL_m2": timber.expelled_air(air, i["T1_C"], i["T2_C"]),
+    }
+
+
+@_group("density")
+@_group("density against the table")
+def _density(case: Case) -> Answers:
+    i, wet = case.si, case.si["moisture_pct"]
+    gravity = i["gravity"] if "gravity" in i else moisture.specific_gravity(i["basic"], wet)
+    if "gravity" in case.expected:
+        return {"gravity": gravity}
+    return {"density_kg_m3": moisture.timber_density(gravity, wet)}
+
+
+@_group("movement coefficient")
+def _movement_coefficient(case: Case) -> Answers:
+    return {"coefficient_per_pct": moisture.movement_coefficient(case.si["shrinkage_pct"])}
+
+
+@_group("movement")
+def _movement(case: Case) -> Answers:
+    i = case.si
+    span = (i["M_from_pct"], i["M_to_pct"])
+    if "shrinkage_pct" in i:
+        return {"change_mm": moisture.change_of_size(i["width_mm"], i["shrinkage_pct"], *span)}
+    return {
+        "change_mm": timber.change_of_size_by_coefficient(
+            i["width_mm"], i["coefficient_per_pct"], *span
+        )
+    }
+
+
+@_group("property and moisture")
+def _property(case: Case) -> Answers:
+    i = case.si
+    return {
+        "property_MPa": moisture.property_at_moisture(
+            i["at_12_MPa"], i["green_MPa"], i["moisture_pct"], i["intersection_pct"]
+        )
+    }

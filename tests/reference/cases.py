@@ -1,0 +1,198 @@
+"""Outside checks as data: where they lie, what a case is, how a value is held against ours.
+
+``build.json``: planning a build. ``timber.json`` and ``timber_moisture_table.json``: the rules for
+timber. ``mechanics/``: one case a file. ``experiments/``: published tests (see ``closure``).
+Each case keeps its source and how far it was verified.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache, cached_property
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.units import factor, to_si
+
+HERE = Path(__file__).parent
+
+#: Ending of a key to unit, the longest that fits. A key with none of these is a pure number,
+#: or in whatever unit the case says in words.
+UNIT_OF_ENDING = {
+    "oz_yd2": "oz/yd^2",
+    "oz_ft2": "oz/ft^2",
+    "kg_m3": "kg/m^3",
+    "kgm3": "kg/m^3",
+    "kg_m2": "kg/m^2",
+    "kgm2": "kg/m^2",
+    "g_m2": "g/m^2",
+    "g_m2_each_skin": "g/m^2",
+    "g_m2_per_side": "g/m^2",
+    "g_ml": "g/mL",
+    "kg_L": "kg/L",
+    "L_m2": "L/m^2",
+    "mL_m2": "mL/m^2",
+    "ml_per_m2_per_coat_gross": "mL/m^2",
+    "ml_per_g_fibre": "mL/g",
+    "ft2_per_lb": "ft^2/lb",
+    "ft2_per_gal": "ft^2/gal",
+    "m2_per_kg": "m^2/kg",
+    "g_per_m": "g/m",
+    "m_per_m2": "1/m",
+    "mm_per_coat": "mm",
+    "MPa": "MPa",
+    "mm2": "mm^2",
+    "ft2": "ft^2",
+    "m2": "m^2",
+    "mm": "mm",
+    "kg": "kg",
+    "g": "g",
+    "C": "degC",
+    "pct": "%",
+    "per_pct": "",
+}
+
+
+def unit_of(key: str) -> str:
+    """The unit that a key carries at its end; empty for none."""
+    fits = [end for end in UNIT_OF_ENDING if key == end or key.endswith(f"_{end}")]
+    return UNIT_OF_ENDING[max(fits, key=len)] if fits else ""
+
+
+def in_si(value: Any, unit: str) -> Array:
+    """A number or a list of numbers in SI."""
+    numbers = np.asarray(value, dtype=np.float64)
+    if not unit:
+        return numbers
+    return np.reshape([to_si(float(number), unit) for number in numbers.flat], numbers.shape)
+
+
+@dataclass(frozen=True)
+class Expected:
+    """A printed value, in the unit it is printed in, and how near ours has to come."""
+
+    name: str
+    value: Any
+    unit: str
+    rel: float = 0.0
+    abs: float = 0.0
+
+    def within(self, ours: ArrayLike) -> bool:
+        """Whether ours (SI) lies as near the printed value as the case asks."""
+        printed = in_si(self.value, self.unit)
+        scale = factor(self.unit) if self.unit else 1.0
+        allowed = self.rel * np.abs(printed) + self.abs * scale
+        # A value that was rounded may lie exactly on the bound: leave room for binary rounding.
+        room = allowed * (1.0 + 1e-9) + 4.0 * np.finfo(float).eps * np.abs(printed)
+        ours = np.asarray(ours, np.float64)
+        return ours.shape == printed.shape and bool(np.all(np.abs(ours - printed) <= room))
+
+    def shown(self, ours: ArrayLike) -> Array:
+        """Ours in the unit of the printed value."""
+        scale = factor(self.unit) if self.unit else 1.0
+        return np.asarray(ours, np.float64) / scale
+
+
+@dataclass(frozen=True)
+class Case:
+    """One worked check. ``disagrees`` says why ours is another value, where it is."""
+
+    id: str
+    group: str
+    title: str
+    source: str
+    status: str
+    inputs: Mapping[str, Any]
+    expected: Mapping[str, Expected]
+    note: str = ""
+    disagrees: str = ""
+
+    @cached_property
+    def si(self) -> Mapping[str, Array]:
+        """The inputs that are numbers, in SI."""
+        return {
+            key: in_si(value, unit_of(key))
+            for key, value in self.inputs.items()
+            if not isinstance(value, str)
+        }
+
+
+def _read(path: Path) -> Any:
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def _worked(raw: Mapping[str, Any]) -> Case:
+    expected = {
+        name: Expected(name, value, unit_of(name), **raw["tolerance"])
+        for name, value in raw["expected"].items()
+    }
+    optional = {key: raw[key] for key in ("note", "disagrees") if key in raw}
+    return Case(
+        raw["id"],
+        raw["group"],
+        raw["title"],
+        raw["source"],
+        raw["status"],
+        raw["inputs"],
+        expected,
+        **optional,
+    )
+
+
+def _mechanics(raw: Mapping[str, Any]) -> Case:
+    expected = {
+        item["name"]: Expected(
+            item["name"],
+            item["value"],
+            "" if item["unit"] == "-" else item["unit"].replace("m2", "m^2").replace("m3", "m^3"),
+            rel=item.get("rtol", 0.0),
+            abs=item.get("atol", 0.0),
+        )
+        for item in raw["expected"]
+    }
+    return Case(
+        raw["id"],
+        "fibre and resin",
+        raw["title"],
+        raw["source"],
+        raw["status"],
+        raw["inputs"],
+        expected,
+        note=raw.get("notes", ""),
+    )
+
+
+@cache
+def build_cases() -> tuple[Case, ...]:
+    """Cloth, resin, cores, timber and filler as a builder plans them."""
+    return tuple(_worked(raw) for raw in _read(HERE / "build.json")["cases"])
+
+
+@cache
+def timber_cases() -> tuple[Case, ...]:
+    """Density, movement and properties of timber against moisture."""
+    return tuple(_worked(raw) for raw in _read(HERE / "timber.json")["cases"])
+
+
+@cache
+def mechanics_cases() -> tuple[Case, ...]:
+    """Fractions, densities and thickness of a ply."""
+    return tuple(_mechanics(_read(path)) for path in sorted((HERE / "mechanics").glob("*.json")))
+
+
+@cache
+def moisture_table() -> Mapping[str, Any]:
+    """Equilibrium moisture by temperature and humidity, as printed and as the equation has it."""
+    table: Mapping[str, Any] = _read(HERE / "timber_moisture_table.json")
+    return table
+
+
+def experiments() -> Iterator[Mapping[str, Any]]:
+    """The published experiments, by name."""
+    for path in sorted((HERE / "experiments").glob("*.json")):
+        yield _read(path)
