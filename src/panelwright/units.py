@@ -798,9 +798,9 @@ def _given(given: object) -> str:
 def parse(text: object, dimension: str) -> Quantity:
     """Read a quantity as a builder types it.
 
-    text : the text; a plain number only where the dimension allows one (angle in degrees,
-        fraction from 0 to 1, ratio).
+    text : the text, or a plain number where the dimension allows one (angle, fraction, ratio).
     dimension : a key of :data:`DIMENSIONS`.
+
     Returns the middle and the 5 and 95 % points in the SI unit of the dimension (angles in
     degrees); all three are equal where no range was given.
     Raises UnitError with one Problem for anything else, KeyError for an unknown dimension.
