@@ -150,6 +150,7 @@ class Catalogue:
 
         path : a TOML file with ``[[table]]`` rows, or a CSV file named after its table. A row with
             the id of a shipped row replaces the whole of it, and its note says so.
+
         Raises CatalogueError with file and line of everything that is refused.
         """
         path = Path(path)
