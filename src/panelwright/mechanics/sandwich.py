@@ -64,27 +64,21 @@ def kerf_resin(flat_volume: ArrayLike, bent_volume: ArrayLike, resin_density: Ar
 @formula(
     symbol="m_c",
     unit="kg/m²",
-    equation="m_c = ρ max(c − V_k − V_b, 0)",
+    equation="m_c = ρ max(c − V_k, 0)",
     source="mass balance",
     inputs={
         "thickness": "c [m]",
         "density": "ρ [kg/m³]",
-        "flat_volume": "V_k [m]",
-        "bent_volume": "V_b [m]",
+        "sawn_volume": "V_k [m]",
     },
+    valid="saw cuts take core away; knife cuts that open on a bend do not",
 )
-def solid_mass(
-    thickness: ArrayLike,
-    density: ArrayLike,
-    flat_volume: ArrayLike = 0.0,
-    bent_volume: ArrayLike = 0.0,
-) -> Array:
-    """Mass per area of a core, a board or any solid layer, less its kerfs.
+def solid_mass(thickness: ArrayLike, density: ArrayLike, sawn_volume: ArrayLike = 0.0) -> Array:
+    """Mass per area of a core, a board or any solid layer, less what the saw took out.
 
     All broadcast; kg/m2.
     """
-    left = array(thickness) - array(flat_volume) - array(bent_volume)
-    return array(density) * np.maximum(left, 0.0)
+    return array(density) * np.maximum(array(thickness) - array(sawn_volume), 0.0)
 
 
 @formula(
