@@ -44,7 +44,8 @@ class Wanted:
 
 
 def _is_file(text: str) -> bool:
-    return text.endswith(".toml") or ("," not in text and " " not in text and Path(text).exists())
+    """A name that ends like a panel file, or one word that is a file."""
+    return text.endswith(".toml") or (bool(text) and " " not in text and Path(text).is_file())
 
 
 def _read_file(text: str) -> Description:

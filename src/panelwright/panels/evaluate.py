@@ -75,7 +75,7 @@ def evaluate(stack: Stack) -> Build:
     flat = sandwich.kerf_volume_flat(stack.kerf_depth, stack.kerf_width, stack.kerf_pitch)
     bent = sandwich.kerf_volume_bent(stack.solid_thickness, stack.curvature)
     kerf = sandwich.kerf_resin(flat, bent, stack.kerf_resin_density)
-    solid = sandwich.solid_mass(stack.solid_thickness, density, flat, bent)
+    solid = sandwich.solid_mass(stack.solid_thickness, density, flat)
     fill = sandwich.fill_resin(stack.solid_thickness, stack.fill_density)
 
     film_laid = sandwich.film_on_top(stack.film_applied, stack.film_sunk)

@@ -6,6 +6,7 @@ the panel file, which is then read like any other, so there is one way in.
 
 from __future__ import annotations
 
+import difflib
 import re
 from dataclasses import dataclass
 
@@ -16,6 +17,7 @@ from panelwright.panels.resolve.cloth import read_cloth
 from panelwright.panels.resolve.cores import read_core
 
 MOST_WORDS = 2000
+LEAST_LIKENESS = 0.45
 EXAMPLE = "biax 300, 8 mm redcedar, 2 x twill 200"
 
 _TIMES = re.compile(r"^(\d{1,3})\s*(?:x|×|\*|times|layers? of|coats? of)\s+(?=\S)", re.IGNORECASE)
@@ -43,7 +45,7 @@ class NotUnderstood(InputError):
         self.phrase = phrase
         self.nearest = nearest
         problem = Problem(
-            f"what is {phrase!r}?" + (f" {detail}" if detail else ""),
+            f"what is {phrase!r}{f' ({detail})' if detail else ''}?",
             hint=_choice(nearest) if nearest else f'words such as "{EXAMPLE}"',
         )
         super().__init__(problem)
@@ -83,7 +85,8 @@ def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
             key = next((k for k in ("board", "veneer") if k in lowered), "strips")
             return (f"{key} = {_quoted(row.name)}", size)
         return (f"plywood = {_quoted(row.name)}", size)
-    raise NotUnderstood(f"{thickness} {words}".strip(), _closest(words, nearest))
+    detail = "commas part the layers" if ";" in words else ""
+    raise NotUnderstood(f"{thickness} {words}", _closest(words, nearest), detail)
 
 
 def _without_kind(words: str) -> str:
@@ -93,13 +96,13 @@ def _without_kind(words: str) -> str:
 
 
 def _closest(words: str, names: list[str]) -> tuple[str, ...]:
-    """The three names that look most like the words."""
-    import difflib
+    """The three names that look most like the words; none that do not look like them at all."""
 
     def likeness(name: str) -> float:
         return difflib.SequenceMatcher(None, words.lower(), name.lower()).ratio()
 
-    return tuple(sorted(dict.fromkeys(names), key=lambda name: -likeness(name))[:3])
+    close = [name for name in dict.fromkeys(names) if likeness(name) >= LEAST_LIKENESS]
+    return tuple(sorted(close, key=lambda name: -likeness(name))[:3])
 
 
 def _thin(words: str, catalogue: Catalogue) -> tuple[str, ...]:
@@ -113,7 +116,9 @@ def _thin(words: str, catalogue: Catalogue) -> tuple[str, ...]:
             except UnknownName:
                 continue
         detail = unknown.problems[0].what.split(": ", 1)[-1]
-        raise NotUnderstood(words, unknown.nearest, f"({detail})") from None
+        if ";" in words:
+            detail = "commas part the layers"
+        raise NotUnderstood(words, unknown.nearest, detail) from None
     return (f"cloth = {_quoted(words)}",)
 
 
@@ -141,7 +146,7 @@ def read_phrase(phrase: str, catalogue: Catalogue) -> Phrase:
     words = " ".join((rest[: length.start()] + rest[length.end() :]).split())
     thickness = f"{length[1]} {_unit(length[2])}"
     if not words:
-        raise NotUnderstood(phrase, (), "It has a thickness but no name.")
+        raise NotUnderstood(phrase, (), "a thickness without a name")
     return Phrase(phrase, (*_solid(words, thickness, catalogue), *extra))
 
 

@@ -41,15 +41,19 @@ def _mass_words(prediction: Prediction, system: str) -> str:
     return f"{whole} for {units.show(prediction.area, 'area', system)}"
 
 
-def _mix_words(mix: Mix, system: str) -> tuple[str, str]:
-    """How much of a product to mix, and how much to buy."""
+def _to_buy(mix: Mix, system: str) -> str:
+    """What to buy of a product, in packs where their size is given."""
     if mix.in_all is None:
-        return f"{shown(mix.per_area, 'cloth_mass', system)}", "give a size to know how much"
-    mixed = shown(mix.in_all, "resin_mass", system)
+        return "to buy: give a size"
     if mix.pack is None or mix.packs is None:
-        return mixed, f"{mixed} (no pack size given)"
+        return f"to buy: {shown(mix.in_all, 'resin_mass', system)} (no pack size given)"
     pack = units.show(mix.pack, "mass", system)
-    return mixed, f"{plural(mix.packs, 'pack')} of {pack}"
+    return f"to buy: {plural(mix.packs, 'pack')} of {pack}"
+
+
+def _mixed(mix: Mix) -> tuple[Ranged, str]:
+    """How much of a product to mix: in all, else per area; and its dimension."""
+    return (mix.per_area, "cloth_mass") if mix.in_all is None else (mix.in_all, "resin_mass")
 
 
 def _resin_lines(prediction: Prediction, system: str) -> list[list[str]]:
@@ -57,12 +61,15 @@ def _resin_lines(prediction: Prediction, system: str) -> list[list[str]]:
         return [["Resin to mix", "none", "", ""]]
     rows = []
     for index, mix in enumerate(prediction.mixes):
-        mixed, bought = _mix_words(mix, system)
-        span = mix.per_area if mix.in_all is None else mix.in_all
-        dimension = "cloth_mass" if mix.in_all is None else "resin_mass"
-        label = "Resin to mix" if index == 0 else ""
+        value, dimension = _mixed(mix)
         rows.append(
-            [label, mixed, shown_range(span, dimension, system), f"{mix.product}; buy {bought}"]
+            [
+                "Resin to mix" if index == 0 else "",
+                shown(value, dimension, system),
+                shown_range(value, dimension, system),
+                mix.product,
+                _to_buy(mix, system),
+            ]
         )
     return rows
 
@@ -185,11 +192,11 @@ def _ledger(prediction: Prediction, system: str) -> str:
 
 
 def _buying(prediction: Prediction, system: str) -> str:
-    lines = []
-    for mix in prediction.mixes:
-        mixed, bought = _mix_words(mix, system)
-        lines.append(f"  {mix.product}: mix {mixed}; buy {bought}")
-    return "\n".join(lines) or "  nothing to mix"
+    rows = [
+        [f"  {mix.product}", f"to mix: {shown(*_mixed(mix), system)}", _to_buy(mix, system)]
+        for mix in prediction.mixes
+    ]
+    return table(rows) or "  nothing to mix"
 
 
 def _rules(prediction: Prediction, system: str) -> str:
