@@ -263,8 +263,8 @@ def process_alone() -> str:
 Measured over predicted: mean {statistics.mean(ratios):.3f}, standard deviation
 {statistics.stdev(ratios):.3f}, {count(len(ratios), "piece")}; {within} of them, \
 {100 * within / len(ratios):.0f} %, within the 90 % range; by panel, {len(met)} of {len(panels)}.
-The ranges hold the spread of the causes alone; they have no allowance yet for the error of the model
-itself. The published plates, made in laboratories for testing, came out drier than the common
+The ranges hold the spread of the causes alone; they have no allowance yet for the error of the
+model itself. The published plates, made in laboratories for testing, came out drier than the common
 practice that the defaults stand on. Five of the pieces are one lay-up in five resins, of nominal
 thickness. No default was changed for this table.
 
@@ -288,11 +288,11 @@ epoxy by hand on both faces, comes out near 0.55 in and 560 g.
 | mass, g | {1e3 * TRADE_MASS:.0f} | {1e3 * mass:.0f} | {mass / TRADE_MASS:.3f} |
 
 The thickness alone asks for skins of {100 * implied.fraction_by_thickness:.0f} % fibre by mass, \
-the mass alone for {100 * implied.fraction_by_mass:.0f} % (the process default is 50 %). Both together \
-would need timber of {implied.timber_density:.0f} kg/m3 where the handbook has \
-{implied.timber_density_taken:.0f}: the two figures can hardly both be met by one set of inputs, so
-no default is changed for either. A skin that is not pressed down on the strips, high seams, or strips
-sanded less than was thought would each explain the thickness without adding mass."""
+the mass alone for {100 * implied.fraction_by_mass:.0f} % (the process default is 50 %). \
+Both together would need timber of {implied.timber_density:.0f} kg/m3 where the handbook has \
+{implied.timber_density_taken:.0f}: both can hardly be met by one set of inputs, so \
+no default is changed for either. A skin that is not pressed down on the strips, high seams, or
+strips sanded less than was thought would each explain the thickness without adding mass."""
 
 
 def burn_off() -> str:

@@ -139,14 +139,17 @@ def formula(
         made_by = Formula(name, says, symbol, unit, equation, source, dict(inputs), valid)
         _FORMULAS[name] = made_by
 
+        open_recorder = _RECORDER.get  # looked up once: this line of every call must cost little
+
         @functools.wraps(function)
         def call(*args: P.args, **kwargs: P.kwargs) -> R:
-            recorder = _RECORDER.get()
+            recorder = open_recorder()
+            if recorder is None:
+                return function(*args, **kwargs)
             result = function(*args, **kwargs)
-            if recorder is not None:
-                bound = signature.bind(*args, **kwargs)
-                bound.apply_defaults()
-                recorder.record(made_by, bound.arguments, result)
+            bound = signature.bind(*args, **kwargs)
+            bound.apply_defaults()
+            recorder.record(made_by, bound.arguments, result)
             return result
 
         return call

@@ -184,18 +184,28 @@ class Table:
 
         Capitals, hyphens and plurals do not matter. Raises UnknownName with the nearest names.
         """
+        row = self.get(words)
+        if row is None:
+            raise unknown_name(f"a name in the table {self.name}", words, self.like(words))
+        return row
+
+    def get(self, words: str) -> Row | None:
+        """The row that :meth:`find` would find, or None without a look for the nearest.
+
+        Raises UnknownName where several rows have the name.
+        """
         if words in self._by_id:
             return self._by_id[words]
         found = self._by_words.get(key_of(words), [])
-        if not found:
-            raise unknown_name(
-                f"a name in the table {self.name}", words, _nearest(words, self.rows)
-            )
         if len(found) > 1:
             ids = tuple(row.id for row in found)
             what = f"{len(found)} rows of the table {self.name} have this name."
             raise UnknownName(Problem(what, given=words, hint=f"an id: {either(ids)}"), ids[:3])
-        return found[0]
+        return found[0] if found else None
+
+    def like(self, words: str) -> tuple[str, ...]:
+        """The names of up to three rows that come nearest to the words."""
+        return _nearest(words, self.rows)
 
     def where(self, **cells: str) -> tuple[Row, ...]:
         """The rows whose cells read so, such as ``where(fibre="e_glass", form="satin")``."""
