@@ -53,7 +53,8 @@ def read_plies(text: str) -> tuple[tuple[str, float], ...]:
     return tuple((angle, float(share)) for angle, share in pairs)
 
 
-def _unknown(text: str, names: tuple[str, ...], what: str) -> UnknownName:
+def _unknown(text: str, catalogue: Catalogue, what: str) -> UnknownName:
+    names = catalogue.table("cloths").like(text)
     problem = Problem(
         f"{text!r} is not a cloth that is known: {what}",
         text,
@@ -83,11 +84,8 @@ def read_cloth(text: str, catalogue: Catalogue) -> Cloth:
 
     Raises :class:`UnknownName` where fibre, form or mass cannot be told.
     """
-    try:
-        stocked = catalogue.find("cloths", text)
-    except UnknownName as not_stocked:
-        return _from_words(text, catalogue, not_stocked.nearest)
-    return _stocked(stocked, catalogue)
+    stocked = catalogue.table("cloths").get(text)
+    return _from_words(text, catalogue) if stocked is None else _stocked(stocked, catalogue)
 
 
 def _stocked(row: Row, catalogue: Catalogue) -> Cloth:
@@ -102,7 +100,7 @@ def _name(fibre: Row, form: Row, mass: Quantity) -> str:
     return f"{fibre.name} {form.name} {units.show(mass.value, 'cloth_mass')}"
 
 
-def _from_words(text: str, catalogue: Catalogue, names: tuple[str, ...]) -> Cloth:
+def _from_words(text: str, catalogue: Catalogue) -> Cloth:
     forms, fibres = list(catalogue.table("cloth_forms")), list(catalogue.table("fibres"))
     is_mat = bool(set(tokens(text)) & {"mat", "csm", "strand"})
     try:
@@ -113,13 +111,13 @@ def _from_words(text: str, catalogue: Catalogue, names: tuple[str, ...]) -> Clot
     fibre, words = fibre_found or (catalogue.table("fibres").row(DEFAULT_FIBRE), tokens(rest))
     form_found = longest(forms, words)
     if form_found is None:
-        raise _unknown(text, names, "the kind of cloth is missing")
+        raise _unknown(text, catalogue, "the kind of cloth is missing")
     form, left = form_found
     left = [word for word in left if word not in _FILL_WORDS]
     if left:
-        raise _unknown(text, names, f"{' '.join(left)!r} says nothing to me")
+        raise _unknown(text, catalogue, f"{' '.join(left)!r} says nothing to me")
     if mass is None:
-        raise _unknown(text, names, "its mass is missing")
+        raise _unknown(text, catalogue, "its mass is missing")
     return _cloth_of(fibre, form, mass, catalogue)
 
 

@@ -44,11 +44,8 @@ def read_core(text: str, catalogue: Catalogue) -> Core:
 
     Raises :class:`UnknownName` for a class that is not known or a density that it does not have.
     """
-    try:
-        row = catalogue.find("cores", text)
-        return Core(row.name, row, None)
-    except UnknownName:
-        return _from_words(text, catalogue)
+    row = catalogue.table("cores").get(text)
+    return _from_words(text, catalogue) if row is None else Core(row.name, row, None)
 
 
 def _from_words(text: str, catalogue: Catalogue) -> Core:
