@@ -45,7 +45,7 @@ def _main(
     """Panels of cloth, resin, core and timber: what they are, weigh and need."""
 
 
-@app.command()
+@app.command(short_help="Thickness, mass and resin of a panel.")
 def predict(
     panel: Annotated[
         str, typer.Argument(help='A panel file, or shop words: "biax 300, 8 mm redcedar, mat 450".')
@@ -58,10 +58,15 @@ def predict(
     json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
     units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
     working: Annotated[
-        str, typer.Option(metavar="NAME", help="Show how one number is made, such as areal_mass.")
+        str,
+        typer.Option(
+            metavar="NAME",
+            help="How one number is made: thickness, areal_mass, mass, resin_in_part, "
+            "resin_to_mix, or what to mix of a product by its name.",
+        ),
     ] = "",
     save: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Write the panel file, if none is there.")
+        Path | None, typer.Option(metavar="FILE", help="Write the panel file; never over another.")
     ] = None,
     materials: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
@@ -91,12 +96,23 @@ def materials(
     typer.echo(command.materials(words or [], json, materials))
 
 
+class Written(StrEnum):
+    """What a schema is wanted of."""
+
+    PANEL = "panel"
+    PREDICTION = "prediction"
+
+
 @app.command()
-def schema() -> None:
-    """The JSON Schema of a panel file."""
+def schema(
+    of: Annotated[
+        Written, typer.Argument(help="Of a panel file, or of what `predict --json` gives.")
+    ] = Written.PANEL,
+) -> None:
+    """The JSON Schema of a panel file or of a prediction."""
     from panelwright.cli import predict as command
 
-    typer.echo(command.schema())
+    typer.echo(command.schema(of.value))
 
 
 def run() -> None:
@@ -112,3 +128,6 @@ def run() -> None:
         raise SystemExit(2) from None
     except BrokenPipeError:
         raise SystemExit(0) from None
+    except OSError as wrong:  # a full disk behind standard output
+        typer.echo(f"The answer cannot be written: {wrong.strerror}.", err=True)
+        raise SystemExit(2) from None

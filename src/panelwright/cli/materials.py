@@ -4,23 +4,33 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
 
 from panelwright.cli.catalogue import catalogue_with
 from panelwright.jobs.materials import list_tables, search, show
-from panelwright.reports.materials_text import found_text, row_json, row_text, tables_text
+from panelwright.reports.materials_text import (
+    found_text,
+    row_json,
+    row_text,
+    tables_json,
+    tables_text,
+)
 
 
 def materials(words: list[str], as_json: bool, own: Path | None) -> str:
     """The text that the command prints."""
     catalogue = catalogue_with(own)
     if not words:
-        return tables_text(list_tables(catalogue))
+        tables = list_tables(catalogue)
+        return _json(tables_json(tables)) if as_json else tables_text(tables)
     if words[0] == "show" and len(words) > 1:
         rows = show(catalogue, " ".join(words[1:]))
-        if as_json:
-            return json.dumps([row_json(row) for row in rows], ensure_ascii=False, indent=1)
-        return "\n\n".join(row_text(row) for row in rows)
-    rows = search(catalogue, " ".join(words))
-    if as_json:
-        return json.dumps([row_json(row) for row in rows], ensure_ascii=False, indent=1)
-    return found_text(" ".join(words), rows)
+        text = "\n\n".join(row_text(row) for row in rows)
+    else:
+        rows = search(catalogue, " ".join(words))
+        text = found_text(" ".join(words), rows)
+    return _json([row_json(row) for row in rows]) if as_json else text
+
+
+def _json(values: list[dict[str, Any]]) -> str:
+    return json.dumps(values, ensure_ascii=False, indent=1)

@@ -22,6 +22,7 @@ from panelwright.panels.records import Prediction
 from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
 from panelwright.reports.panel_text import understood
 from panelwright.reports.prediction_json import as_json
+from panelwright.reports.prediction_json import schema as prediction_schema
 from panelwright.reports.prediction_text import full, glance
 from panelwright.reports.working_text import working_text
 
@@ -45,7 +46,12 @@ class Wanted:
 
 def _is_file(text: str) -> bool:
     """A name that ends like a panel file, or one word that is a file."""
-    return text.endswith(".toml") or (bool(text) and " " not in text and Path(text).is_file())
+    if text.endswith(".toml"):
+        return True
+    try:
+        return bool(text) and " " not in text and Path(text).is_file()
+    except OSError:  # longer than any file name
+        return False
 
 
 def _read_file(text: str) -> Description:
@@ -143,6 +149,9 @@ def _answer(wanted: Wanted, prediction: Prediction) -> str:
 
 def predict(wanted: Wanted, save: Path | None, materials: Path | None) -> str:
     """The text that the command prints."""
+    if wanted.json and wanted.working:
+        what = "a working is text; --json gives the numbers without it"
+        raise InputError(Problem(what, "--json --working", hint="one of the two"))
     catalogue = catalogue_with(materials)
     said: list[Phrase] = []
     if _is_file(wanted.panel):
@@ -184,6 +193,9 @@ def _refuse_words_options(wanted: Wanted) -> None:
             )
 
 
-def schema() -> str:
-    """The JSON Schema of the panel file, as text."""
-    return json.dumps(panels.schema(), ensure_ascii=False, indent=1)
+_SCHEMAS = {"panel": panels.schema, "prediction": prediction_schema}
+
+
+def schema(of: str) -> str:
+    """The JSON Schema of the panel file or of a prediction, as text."""
+    return json.dumps(_SCHEMAS[of](), ensure_ascii=False, indent=1)

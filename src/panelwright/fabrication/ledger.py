@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +11,7 @@ from panelwright.mechanics import resin
 from panelwright.mechanics.arrays import Array
 from panelwright.panels.evaluate import Build
 from panelwright.panels.stack import StackLayer
+from panelwright.working import leaf
 
 FIBRE = "fibre"
 CLOTH_RESIN = "resin in the cloth"
@@ -75,38 +76,51 @@ class Ledger:
     to_mix: Array
 
 
-def _mask(flags: Sequence[bool]) -> Array:
-    return np.array(flags, dtype=np.float64)
+@dataclass(frozen=True)
+class Part:
+    """One summand of a total: its name and its value, by which a working leads on to its maker."""
+
+    name: str
+    value: Array
 
 
-def _films(layers: list[StackLayer], film: str) -> Array:
-    return _mask([layer.film == film for layer in layers])
+def _sum(parts: Mapping[str, Array]) -> Array:
+    """The sum of some causes, each declared by name."""
+    joined = np.stack(list(parts.values()), axis=-1)
+    leaf("causes", "kg/m²", joined, [Part(name, value) for name, value in parts.items()])
+    return resin.total(joined)
 
 
-def _everywhere(layers: list[StackLayer]) -> Array:
-    return np.ones(len(layers))
+def _where(layers: Sequence[StackLayer], says: str, holds: Callable[[StackLayer], bool]) -> Array:
+    """1 for each layer of which something holds, else 0; ``says`` names it in a working."""
+    found = np.array([holds(layer) for layer in layers], dtype=np.float64)
+    leaf("counted", "-", found, [says])
+    return found
 
 
-def _poured(build: Build, layers: list[StackLayer]) -> dict[str, Entry]:
+def _everywhere(layers: Sequence[StackLayer]) -> Array:
+    return _where(layers, "all layers", lambda layer: True)
+
+
+def _films(layers: Sequence[StackLayer], film: str) -> Array:
+    return _where(layers, f"layers that are a {film}", lambda layer: layer.film == film)
+
+
+def _poured(build: Build, layers: Sequence[StackLayer]) -> dict[str, Entry]:
     """The causes that come out of a pot and lie in layers."""
-    everywhere = _everywhere(layers)
-
-    def whole(mass: Array, belongs: Array) -> Array:
-        return resin.mass_of_cause(mass, belongs)
-
-    cloth = resin.total(
-        np.stack(
-            [whole(build.cloth_resin, everywhere), whole(build.fill_resin, everywhere)], axis=-1
-        )
+    whole = resin.mass_of_cause
+    everywhere, lines = _everywhere(layers), _films(layers, "glue line")
+    coats = _films(layers, "coat")
+    cloth = _sum(
+        {
+            "held by the cloth": whole(build.cloth_resin, everywhere),
+            "held by a bulking mat": whole(build.fill_resin, everywhere),
+        }
     )
     soak, kerf = whole(build.soak, everywhere), whole(build.kerf, everywhere)
-    lines = _films(layers, "glue line")
-    glue = resin.total(np.stack([whole(build.film, lines), whole(build.edge, everywhere)], axis=-1))
-    glue_laid = resin.total(
-        np.stack([whole(build.film_laid, lines), whole(build.edge_laid, everywhere)], axis=-1)
-    )
     seal = whole(build.film, _films(layers, "seal film"))
-    coats = _films(layers, "coat")
+    glue = _glue(build.film, build.edge, lines, everywhere)
+    glue_laid = _glue(build.film_laid, build.edge_laid, lines, everywhere)
     coats_laid = whole(build.film_laid, coats)
     return {
         CLOTH_RESIN: Entry(cloth, cloth, cloth),
@@ -118,69 +132,95 @@ def _poured(build: Build, layers: list[StackLayer]) -> dict[str, Entry]:
     }
 
 
+def _glue(film: Array, edge: Array, lines: Array, everywhere: Array) -> Array:
+    """Glue between layers and between the strips of a layer."""
+    return _sum(
+        {
+            "between layers": resin.mass_of_cause(film, lines),
+            "between strips": resin.mass_of_cause(edge, everywhere),
+        }
+    )
+
+
 def _taken_away(bench: Bench, laid_resin: Array) -> dict[str, Array]:
     """Resin of the panel's own product that leaves with peel ply, mesh, bleeder and lines."""
     peel = resin.resin_in_sacrificial_cloth(bench.peel_ply_resin, bench.peel_ply_faces)
     mesh = resin.resin_in_sacrificial_cloth(bench.mesh_resin, bench.bag_faces)
     bleeder = resin.resin_in_sacrificial_cloth(bench.bleeder_resin, bench.bag_faces)
     lines = resin.resin_in_lines(bench.lines_resin, laid_resin)
-    return {PEEL_PLY: peel, CONSUMABLES: resin.total(np.stack([mesh, bleeder, lines], axis=-1))}
+    return {PEEL_PLY: peel, CONSUMABLES: _sum({"mesh": mesh, "bleeder": bleeder, "lines": lines})}
 
 
-def _by_product(build: Build, layers: list[StackLayer]) -> dict[str, Array]:
+def _by_product(build: Build, layers: Sequence[StackLayer]) -> dict[str, Array]:
     """What is laid of each product, per area, before consumables and loss."""
     names = sorted({p for la in layers for p in (la.resin, la.film_product, la.edge_product) if p})
-    found = {}
-    for name in names:
-        poured = _mask([layer.resin == name for layer in layers])
-        filmed = _mask([layer.film_product == name for layer in layers])
-        edged = _mask([layer.edge_product == name for layer in layers])
-        parts = [
-            resin.mass_of_cause(build.cloth_resin, poured),
-            resin.mass_of_cause(build.fill_resin, poured),
-            resin.mass_of_cause(build.soak, poured),
-            resin.mass_of_cause(build.kerf, poured),
-            resin.mass_of_cause(build.film_laid, filmed),
-            resin.mass_of_cause(build.edge_laid, edged),
-        ]
-        found[name] = resin.total(np.stack(parts, axis=-1))
-    return found
+    return {name: _laid(build, layers, name) for name in names}
 
 
-def _solids(build: Build, layers: list[StackLayer], bench: Bench) -> Entry:
-    strips = _mask([layer.kind == "strips" for layer in layers])
-    timber = resin.mass_of_cause(build.solid, strips)
-    sheets = resin.mass_of_cause(build.solid, 1.0 - strips)
-    bought = [
-        resin.with_waste(timber, bench.strip_spare),
-        resin.with_waste(sheets, bench.core_waste),
-    ]
-    in_part = resin.total(np.stack([timber, sheets], axis=-1))
-    return Entry(in_part, in_part * 0.0, resin.total(np.stack(bought, axis=-1)), mixes=False)
-
-
-def _fibre(build: Build, layers: list[StackLayer], bench: Bench) -> Entry:
-    everywhere = _everywhere(layers)
-    parts = [build.fibre, build.water, build.thread]
-    in_part = resin.total(
-        np.stack([resin.mass_of_cause(part, everywhere) for part in parts], axis=-1)
+def _laid(build: Build, layers: Sequence[StackLayer], product: str) -> Array:
+    """What is laid of one product, per area."""
+    whole = resin.mass_of_cause
+    wet = _where(layers, f"layers wet out with {product}", lambda la: la.resin == product)
+    film = _where(layers, f"films of {product}", lambda la: la.film_product == product)
+    edge = _where(layers, f"strips glued with {product}", lambda la: la.edge_product == product)
+    return _sum(
+        {
+            "held by the cloth": whole(build.cloth_resin, wet),
+            "held by a bulking mat": whole(build.fill_resin, wet),
+            SOAK: whole(build.soak, wet),
+            KERF_RESIN: whole(build.kerf, wet),
+            "films, as laid": whole(build.film_laid, film),
+            "between strips, as laid": whole(build.edge_laid, edge),
+        }
     )
+
+
+def _solids(build: Build, layers: Sequence[StackLayer], bench: Bench) -> Entry:
+    strips = _where(layers, "layers of strips", lambda layer: layer.kind == "strips")
+    others = _where(layers, "layers that are not strips", lambda layer: layer.kind != "strips")
+    timber = resin.mass_of_cause(build.solid, strips)
+    sheets = resin.mass_of_cause(build.solid, others)
+    in_part = _sum({"strips": timber, "sheets": sheets})
+    bought = {
+        "strips": resin.with_waste(timber, bench.strip_spare),
+        "sheets": resin.with_waste(sheets, bench.core_waste),
+    }
+    return Entry(in_part, in_part * 0.0, _sum(bought), mixes=False)
+
+
+def _fibre(build: Build, layers: Sequence[StackLayer], bench: Bench) -> Entry:
+    everywhere = _everywhere(layers)
+    parts = {"dry fibre": build.fibre, "its water": build.water, "stitching": build.thread}
+    in_part = _sum({name: resin.mass_of_cause(mass, everywhere) for name, mass in parts.items()})
     return Entry(in_part, in_part * 0.0, resin.with_waste(in_part, bench.cloth_waste), mixes=False)
 
 
-def ledger(build: Build, layers: list[StackLayer], bench: Bench, main_product: str) -> Ledger:
+def _mixed(laid: Array, away: Array, bench: Bench) -> Array:
+    """What to mix of a product: laid, taken away by consumables, and left in pots."""
+    used = _sum({"laid": laid, "taken away": away})
+    return _sum({"used": used, LOSS: resin.pot_and_tool_loss(bench.pot_loss, used)})
+
+
+def _products(laid: Mapping[str, Array], main: str, away: Array, bench: Bench) -> dict[str, Array]:
+    """What to mix of each product; consumables take away the panel's own resin."""
+    nothing = away * 0.0
+    mixed = {
+        name: _mixed(laid.get(name, nothing), away if name == main else nothing, bench)
+        for name in sorted({*laid, main})
+    }
+    return {name: mass for name, mass in mixed.items() if np.any(mass > 0.0)}
+
+
+def ledger(build: Build, layers: Sequence[StackLayer], bench: Bench, main_product: str) -> Ledger:
     """Where the mass goes.
 
     build : arrays ``(..., L)``; layers : the L stack layers; bench : values ``(...)``;
     main_product : name of the panel's resin, which peel ply, mesh and lines take away.
     """
-    poured = _poured(build, layers)
-    products = _by_product(build, layers)
+    poured, laid = _poured(build, layers), _by_product(build, layers)
     zero = build.areal_mass * 0.0
-    laid_main = products.get(main_product, zero)
-    taken = _taken_away(bench, laid_main)
-    away = resin.total(np.stack(list(taken.values()), axis=-1))
-    used = resin.total(np.stack([entry.to_mix for entry in poured.values()] + [away], axis=-1))
+    taken = _taken_away(bench, laid.get(main_product, zero))
+    used = _sum({cause: entry.to_mix for cause, entry in poured.items()} | taken)
     loss = resin.pot_and_tool_loss(bench.pot_loss, used)
     entries = {
         FIBRE: _fibre(build, layers, bench),
@@ -189,17 +229,10 @@ def ledger(build: Build, layers: list[StackLayer], bench: Bench, main_product: s
         **{cause: Entry(zero, mass, mass) for cause, mass in taken.items()},
         LOSS: Entry(zero, loss, loss),
     }
-    if main_product in products or np.any(away > 0.0):
-        products[main_product] = resin.total(np.stack([laid_main, away], axis=-1))
-    mixed = {
-        name: resin.with_waste(mass, bench.pot_loss)
-        for name, mass in products.items()
-        if np.any(mass > 0.0)
-    }
     return Ledger(
         entries={cause: entries[cause] for cause in CAUSES},
-        products=mixed,
+        products=_products(laid, main_product, _sum(taken), bench),
         cloth_mass=resin.mass_of_cause(build.fibre, _everywhere(layers)),
-        resin_in_part=resin.total(np.stack([entry.in_part for entry in poured.values()], axis=-1)),
-        to_mix=resin.total(np.stack([used, loss], axis=-1)),
+        resin_in_part=_sum({cause: entry.in_part for cause, entry in poured.items()}),
+        to_mix=_sum({"used": used, LOSS: loss}),
     )

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from panelwright.errors import Problem, UnknownName
 from panelwright.materials.catalogue import Catalogue
-from panelwright.materials.records import Row
+from panelwright.materials.records import Row, Table
 
 
-@dataclass(frozen=True)
-class TableRecord:
-    """One table of the catalogue: its name, how many rows, and where its numbers come from."""
-
-    name: str
-    rows: int
-    about: str
-
-
-def list_tables(catalogue: Catalogue) -> list[TableRecord]:
-    """All tables."""
-    tables = [catalogue.table(name) for name in catalogue.tables]
-    return [TableRecord(table.name, len(table), table.about) for table in tables]
+def list_tables(catalogue: Catalogue) -> list[Table]:
+    """All tables, each with its rows and what it says of where its numbers come from."""
+    return [catalogue.table(name) for name in catalogue.tables]
 
 
 def search(catalogue: Catalogue, text: str) -> list[Row]:

@@ -6,73 +6,116 @@ import difflib
 from dataclasses import dataclass
 
 from panelwright.errors import InputError, Problem
-from panelwright.fabrication.ledger import Ledger, ledger
+from panelwright.fabrication.ledger import Bench, Ledger, Part, ledger
 from panelwright.jobs.predict import bench_of
 from panelwright.materials.catalogue import Catalogue
+from panelwright.mechanics import laminate
+from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.checks import refuse_impossible
 from panelwright.panels.description import Description
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.resolve import Resolved, resolve
-from panelwright.panels.stack import FIELDS, UNITS, origins, stack_of
-from panelwright.working import Node, leaf, recording
+from panelwright.panels.resolve.context import exact
+from panelwright.panels.stack import FIELDS, UNITS, Stack, origins, stack_of
+from panelwright.working import Leaf, Node, Recorder, leaf, recording
 
 
 @dataclass(frozen=True)
 class Working:
-    """A headline with the node that made it, and the names of the stack layers."""
+    """A headline with the node that made it, and the names of the stack layers.
+
+    ``dimension`` is the key of :data:`panelwright.units.DIMENSIONS` that it is shown in.
+    """
 
     name: str
-    unit: str
     dimension: str
     node: Node
     layers: tuple[str, ...]
 
 
-#: Headlines of a prediction that a working can be asked for: unit and dimension of each.
-HEADLINES = {
-    "thickness": ("m", "thickness"),
-    "areal_mass": ("kg/m²", "areal_mass"),
-    "resin_in_part": ("kg/m²", "areal_mass"),
-    "resin_to_mix": ("kg/m²", "areal_mass"),
+#: Units of the panel values that are no plain share.
+_BENCH_UNITS = {
+    "peel_ply_resin": "kg/m²",
+    "bleeder_resin": "kg/m²",
+    "mesh_resin": "kg/m²",
 }
 
 
-def _values(build: Build, books: Ledger) -> dict[str, object]:
-    found: dict[str, object] = {
-        "thickness": build.thickness,
-        "areal_mass": build.areal_mass,
-        "resin_in_part": books.resin_in_part,
-        "resin_to_mix": books.to_mix,
-    }
-    return found
-
-
-def _declare(resolved: Resolved, stack: object, bench: object) -> None:
+def _declare(resolved: Resolved, stack: Stack, bench: Bench) -> None:
     for name in FIELDS:
         value = getattr(stack, name)
         leaf(name.replace("_", " "), UNITS.get(name, "-"), value, origins(resolved.layers, name))
     for name, value in vars(bench).items():
-        leaf(name.replace("_", " "), "", value, [resolved.bench.get(name)])
+        unit = _BENCH_UNITS.get(name, "-")
+        leaf(name.replace("_", " "), unit, value, [resolved.bench.get(name)])
 
 
-def names() -> list[str]:
-    """What a working can be asked for."""
-    return list(HEADLINES)
+def _area(resolved: Resolved) -> Array | None:
+    """Area of the panel, declared as given; None where its size is not."""
+    size = resolved.description.panel.size
+    if size is None:
+        return None
+    area = array(size.length.value * size.width.value)
+    source = f"given: {size.length.text} × {size.width.text}"
+    leaf("area", "m²", area, [exact(float(area), source)])
+    return area
+
+
+def _headlines(resolved: Resolved, build: Build, books: Ledger) -> dict[str, tuple[Array, str]]:
+    """What a working can be asked for: the value and its dimension, by name."""
+    found = {
+        "thickness": (build.thickness, "thickness"),
+        "areal_mass": (build.areal_mass, "areal_mass"),
+        "resin_in_part": (books.resin_in_part, "areal_mass"),
+        "resin_to_mix": (books.to_mix, "areal_mass"),
+    }
+    area = _area(resolved)
+    if area is None:
+        return found | {name: (mass, "cloth_mass") for name, mass in books.products.items()}
+    return {
+        **found,
+        "mass": (laminate.mass_of_area(build.areal_mass, area), "mass"),
+        **{
+            name: (laminate.mass_of_area(mass, area), "resin_mass")
+            for name, mass in books.products.items()
+        },
+    }
+
+
+def _link(recorder: Recorder) -> None:
+    """Lead every total on to the makers of its summands."""
+    for step in recorder.steps:
+        arguments: dict[str, Node] = {}
+        for name, node in step.arguments.items():
+            origins_of = node.origins if isinstance(node, Leaf) else ()
+            parts = [origin for origin in origins_of if isinstance(origin, Part)]
+            arguments |= {part.name: _maker(recorder, part) for part in parts} or {name: node}
+        step.arguments = arguments
+
+
+def _maker(recorder: Recorder, part: Part) -> Node:
+    return recorder.node(part.value) or Leaf(part.name, "kg/m²", part.value)
+
+
+def _wanted(name: str, known: dict[str, tuple[Array, str]]) -> str:
+    """The headline that is meant; blanks and hyphens count as underscores."""
+    asked = name.strip().lower()
+    for wanted in (asked, asked.replace(" ", "_").replace("-", "_")):
+        if wanted in known:
+            return wanted
+    close = difflib.get_close_matches(asked, known, n=1)
+    what = "there is no working of that name"
+    allowed = ", ".join(f'"{one}"' if " " in one else one for one in known)
+    raise InputError(Problem(what, name, allowed, close[0] if close else ""))
 
 
 def work(description: Description, catalogue: Catalogue, name: str) -> Working:
     """The working of one headline of a described panel.
 
-    name : one of :func:`names`; blanks and hyphens count as underscores.
+    name : ``thickness``, ``areal_mass``, ``resin_in_part``, ``resin_to_mix``, ``mass`` where the
+    size is known, or the name of a product for what to mix of it.
     Raises :class:`InputError` for another name, and as :func:`panelwright.jobs.predict.predict`.
     """
-    wanted = name.strip().lower().replace(" ", "_").replace("-", "_")
-    if wanted not in HEADLINES:
-        close = difflib.get_close_matches(wanted, HEADLINES, n=1)
-        hint = close[0] if close else ""
-        raise InputError(
-            Problem("there is no working of that name", name, ", ".join(HEADLINES), hint)
-        )
     resolved = resolve(description, catalogue)
     with recording() as recorder:
         stack, bench = stack_of(resolved.layers), bench_of(resolved)
@@ -80,8 +123,10 @@ def work(description: Description, catalogue: Catalogue, name: str) -> Working:
         build = evaluate(stack)
         refuse_impossible(resolved, build)
         books = ledger(build, resolved.layers, bench, resolved.resin.name)
-        node = recorder.node(_values(build, books)[wanted])
+        headlines = _headlines(resolved, build, books)
+    _link(recorder)
+    wanted = _wanted(name, headlines)
+    value, dimension = headlines[wanted]
+    node = recorder.node(value)
     assert node is not None, f"{wanted} was made by no registered formula"
-    unit, dimension = HEADLINES[wanted]
-    layers = tuple(layer.name for layer in resolved.layers)
-    return Working(wanted, unit, dimension, node, layers)
+    return Working(wanted, dimension, node, tuple(layer.name for layer in resolved.layers))

@@ -2,31 +2,53 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
 from panelwright.errors import CatalogueError
-from panelwright.materials.records import Row
-from panelwright.reports.layout import heading, plural, table, wrapped
+from panelwright.materials.records import Row, Table
+from panelwright.reports.layout import heading, narrow, plural, printed, table, wrapped
 
 #: Rows of a search that are listed.
 MOST = 40
-_WORDS = frozenset({"id", "name", "aliases", "source", "evidence", "evidence_of", "note"})
+_WORDS = frozenset(
+    {"id", "name", "aliases", "source", "evidence", "evidence_of", "evidence_words", "note"}
+)
 
 
-def tables_text(tables: Sequence[Any]) -> str:
+def tables_text(tables: Sequence[Table]) -> str:
     """The tables of the catalogue."""
-    rows = [[record.name.replace("_", " "), plural(record.rows, "row")] for record in tables]
+    rows = [
+        [
+            record.name.replace("_", " "),
+            plural(len(record), "row"),
+            narrow(_first(record.about), 56),
+        ]
+        for record in tables
+    ]
     hint = (
-        "Search with `panelwright materials redcedar`; "
-        '`panelwright materials show "western redcedar"` shows all that is known of it.'
+        "`panelwright materials redcedar` searches all of them; "
+        '`panelwright materials show "western redcedar"` tells all that is known of one thing, '
+        "each value with its source."
     )
-    return f"{table(rows, right=(), indent='  ')}\n\n{hint}"
+    return f"{table(rows, right=(1,), indent='  ')}\n\n{wrapped(hint)}"
+
+
+def _first(about: str) -> str:
+    """The first sentence of what a table says of itself."""
+    return printed(re.split(r"(?<=[.:;]) ", about, maxsplit=1)[0].rstrip(".:;"))
+
+
+def tables_json(tables: Sequence[Table]) -> list[dict[str, Any]]:
+    """The tables of the catalogue as plain values."""
+    return [{"table": one.name, "rows": len(one), "about": one.about} for one in tables]
 
 
 def found_text(text: str, rows: Sequence[Row]) -> str:
     """What a search found, a line each."""
     lines = [[row.name, row.table.replace("_", " "), row.evidence().value] for row in rows[:MOST]]
+    lines = [[narrow(printed(name), 44), *rest] for name, *rest in lines]
     more = f"\n  and {len(rows) - MOST} more: add a word" if len(rows) > MOST else ""
     return f"{plural(len(rows), 'row')} with {text!r}:\n{table(lines, indent='  ')}{more}"
 
@@ -44,24 +66,28 @@ def _values(row: Row) -> list[str]:
 
 def _written(row: Row, column: str) -> str:
     unit = row.units[column]
-    shown = row.text(column) + ("" if unit in ("-", "1") else f" {unit}")
+    shown = row.text(column) + ("" if unit in ("-", "1") else f" {_unit(unit)}")
     low, high = (row.cells.get(f"{column}_{end}", "") for end in ("low", "high"))
     return f"{shown} ({low} to {high})" if low and high else shown
+
+
+def _unit(unit: str) -> str:
+    return re.sub(r"\^?([23])$", lambda power: "²³"[int(power[1]) - 2], unit).replace("deg", "°")
 
 
 def row_text(row: Row) -> str:
     """All that is known of one row, column by column, with evidence and source."""
     columns = [
-        [column.replace("_", " "), _written(row, column), row.evidence(column).value]
+        [column.replace("_", " "), narrow(_written(row, column), 44), row.evidence(column).value]
         for column in _values(row)
     ]
-    parts = [heading(f"{row.name}  ({row.table.replace('_', ' ')}, {row.id})")]
+    parts = [heading(printed(row.name)), f"table: {row.table.replace('_', ' ')}; id: {row.id}"]
     if row.aliases:
-        parts.append(wrapped(", ".join(row.aliases), first="also: "))
+        parts.append(wrapped("; ".join(row.aliases), first="also: "))
     parts.append(table(columns, indent="  "))
-    parts.append(wrapped(row.source, first="source: "))
+    parts.append(wrapped(printed(row.source), first="source: "))
     if row.note:
-        parts.append(wrapped(row.note, first="note: "))
+        parts.append(wrapped(printed(row.note), first="note: "))
     return "\n".join(parts)
 
 

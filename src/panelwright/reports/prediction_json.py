@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import json
+from importlib.resources import files
 from typing import Any
 
 from panelwright.panels.records import SCHEMA, LayerRecord, Mix, Prediction
 from panelwright.panels.spread import Ranged
+
+
+def schema() -> dict[str, Any]:
+    """JSON Schema of what :func:`as_json` gives."""
+    text = files("panelwright.reports").joinpath("prediction.schema.json").read_text("utf-8")
+    read: dict[str, Any] = json.loads(text)
+    return read
 
 
 def quantity(value: Ranged) -> dict[str, Any]:

@@ -2,53 +2,117 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
 from panelwright import units
-from panelwright.panels.records import LayerRecord, Mix, Prediction
+from panelwright.mechanics.laminate import mass_of_area
+from panelwright.panels.records import LayerRecord, LedgerRow, Mix, Prediction, RuleOfThumb
 from panelwright.panels.spread import Ranged
-from panelwright.reports.layout import heading, plural, sentence, table, wrapped
+from panelwright.reports.layout import (
+    heading,
+    narrow,
+    on_the_point,
+    plural,
+    printed,
+    sentence,
+    table,
+    wrapped,
+)
 from panelwright.reports.section_text import merged, numbers, section
 
 #: Worries shown at a glance; the rest are counted.
 GLANCE_WORRIES = 3
 #: Below this, kg/m2, a ledger entry is written as a dash.
 NOTHING = 5e-5
+#: Drivers of one result that are listed.
+DRIVERS = 5
+#: Widest name of a layer, a cause, anything else, and widest remark in a table, columns.
+LAYER, CAUSE, NAME, REMARK = 22, 18, 34, 40
+SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
+DASH = "–"
 
 
 def shown(value: Ranged, dimension: str, system: str) -> str:
-    """The middle to the digits its range allows."""
-    return units.show(value.value, dimension, system, value.low, value.high)
+    """The middle to the digits its range allows; both systems, a line each."""
+    return "\n".join(
+        units.show(value.value, dimension, one, value.low, value.high) for one in SYSTEMS[system]
+    )
 
 
 def shown_range(value: Ranged, dimension: str, system: str) -> str:
-    """The 90 % range, or nothing where there is none."""
+    """The 90 % range, or nothing where there is none; both systems, a line each."""
     if value.high <= value.low:
         return ""
-    return units.show_range(value.low, value.high, dimension, system)
+    return "\n".join(
+        units.show_range(value.low, value.high, dimension, one) for one in SYSTEMS[system]
+    )
+
+
+def _bare(text: str) -> str:
+    """A shown quantity without its unit, for a column whose head has it."""
+    return text.rpartition(" ")[0]
+
+
+def _unit(dimension: str, system: str) -> str:
+    return units.show(1.0, dimension, system).rpartition(" ")[2]
+
+
+def _together(values: Iterable[Ranged]) -> Ranged:
+    """Layers that the file describes once: all that varies in them varies together."""
+    first, *others = values
+    return replace(
+        first,
+        value=first.value + sum(other.value for other in others),
+        low=first.low + sum(other.low for other in others),
+        high=first.high + sum(other.high for other in others),
+    )
+
+
+def _over(value: Ranged, area: float) -> Ranged:
+    """A mass per area over the whole panel."""
+    value_, low, high = (
+        float(mass_of_area(end, area)) for end in (value.value, value.low, value.high)
+    )
+    return replace(value, value=value_, low=low, high=high, unit="kg")
+
+
+# --- Glance ---------------------------------------------------------------------------------------
+
+
+def _size(prediction: Prediction, system: str) -> str:
+    if prediction.length is None or prediction.width is None:
+        return ""
+    sides = (prediction.length, prediction.width)
+    first, *others = (
+        " × ".join(units.show(side, "length", one) for side in sides) for one in SYSTEMS[system]
+    )
+    return f"{first} ({others[0]})" if others else first
 
 
 def _title(prediction: Prediction, system: str) -> str:
-    parts = [prediction.process, prediction.resin]
-    if prediction.length is not None and prediction.width is not None:
-        sides = (units.show(s, "length", system) for s in (prediction.length, prediction.width))
-        parts.insert(0, " × ".join(sides))
-    return f"{prediction.title}\n{'; '.join(parts)}"
+    parts = [_size(prediction, system), prediction.process, prediction.resin]
+    return f"{printed(prediction.title)}\n{'; '.join(part for part in parts if part)}"
 
 
 def _mass_words(prediction: Prediction, system: str) -> str:
-    if prediction.mass is None or prediction.area is None:
+    mass, area = prediction.mass, prediction.area
+    if mass is None or area is None:
         return ""
-    whole = shown(prediction.mass, "mass", system)
-    return f"{whole} for {units.show(prediction.area, 'area', system)}"
+    return "\n".join(
+        f"{shown(mass, 'mass', one)} for {units.show(area, 'area', one)}" for one in SYSTEMS[system]
+    )
 
 
 def _to_buy(mix: Mix, system: str) -> str:
     """What to buy of a product, in packs where their size is given."""
     if mix.in_all is None:
-        return "to buy: give a size"
+        return "give a size for what to buy"
     if mix.pack is None or mix.packs is None:
-        return f"to buy: {shown(mix.in_all, 'resin_mass', system)} (no pack size given)"
-    pack = units.show(mix.pack, "mass", system)
-    return f"to buy: {plural(mix.packs, 'pack')} of {pack}"
+        return f"buy {shown(mix.in_all, 'resin_mass', SYSTEMS[system][0])}"
+    pack = units.show(mix.pack, "mass", SYSTEMS[system][0])
+    short = mix.in_all.high > mix.packs * mix.pack
+    return f"buy {plural(mix.packs, 'pack')} of {pack}" + ", one more to be sure" * short
 
 
 def _mixed(mix: Mix) -> tuple[Ranged, str]:
@@ -56,211 +120,253 @@ def _mixed(mix: Mix) -> tuple[Ranged, str]:
     return (mix.per_area, "cloth_mass") if mix.in_all is None else (mix.in_all, "resin_mass")
 
 
-def _resin_lines(prediction: Prediction, system: str) -> list[list[str]]:
-    if not prediction.mixes:
-        return [["Resin to mix", "none", "", ""]]
+def _mix_rows(prediction: Prediction, system: str) -> list[list[str]]:
     rows = []
     for index, mix in enumerate(prediction.mixes):
         value, dimension = _mixed(mix)
-        rows.append(
-            [
-                "Resin to mix" if index == 0 else "",
-                shown(value, dimension, system),
-                shown_range(value, dimension, system),
-                mix.product,
-                _to_buy(mix, system),
-            ]
-        )
-    return rows
+        remark = narrow(f"{mix.product}: {_to_buy(mix, system)}", REMARK)
+        label = "" if index else "Resin to mix"
+        quantity = (shown(value, dimension, system), shown_range(value, dimension, system))
+        rows.append([label, *quantity, remark])
+    return rows or [["Resin to mix", "none"]]
 
 
-def _worry_lines(prediction: Prediction, most: int | None) -> list[str]:
-    found = [*prediction.warnings, *prediction.assumed]
+def _listed(title: str, found: Sequence[str], most: int | None, nothing: str = "") -> str:
+    """Sentences under a title; beyond ``most`` they are counted."""
     if not found:
-        return ["What worries me   nothing that these numbers show"]
+        return nothing and f"{title}\n  {nothing}"
     shown_now = found if most is None else found[:most]
-    lines = ["What worries me"]
-    lines += [wrapped(text, first="  • ") for text in shown_now]
-    if len(found) > len(shown_now):
-        more = len(found) - len(shown_now)
-        lines.append(f"  and {plural(more, 'more point', 'more points')}: see --full")
-    return lines
+    lines = [wrapped(sentence(printed(text)), first="  • ") for text in shown_now]
+    more = len(found) - len(shown_now)
+    if more:
+        lines.append(f"    and {plural(more, 'more point')}: see --full")
+    return "\n".join([title, *lines])
+
+
+def _headlines(prediction: Prediction, system: str) -> str:
+    rows = [
+        [name, shown(value, dimension, system), shown_range(value, dimension, system), remark]
+        for name, value, dimension, remark in (
+            ("Thickness", prediction.thickness, "thickness", ""),
+            ("Mass", prediction.areal_mass, "areal_mass", _mass_words(prediction, system)),
+        )
+    ]
+    return table([*rows, *_mix_rows(prediction, system)])
+
+
+NO_WORRY = "Nothing that these numbers show."
 
 
 def glance(prediction: Prediction, system: str = "si") -> str:
     """The few lines that a builder needs."""
-    return _head(prediction, system, GLANCE_WORRIES)
+    found = [*prediction.warnings, *prediction.assumed]
+    worries = _listed("What worries me", found, GLANCE_WORRIES, NO_WORRY)
+    head = [_title(prediction, system), _headlines(prediction, system), worries]
+    return "\n\n".join(head)
 
 
-def _head(prediction: Prediction, system: str, most_worries: int | None) -> str:
-    rows = [
-        [
-            "Thickness",
-            shown(prediction.thickness, "thickness", system),
-            shown_range(prediction.thickness, "thickness", system),
-        ],
-        [
-            "Mass",
-            shown(prediction.areal_mass, "areal_mass", system),
-            shown_range(prediction.areal_mass, "areal_mass", system),
-            _mass_words(prediction, system),
-        ],
-        *_resin_lines(prediction, system),
-    ]
+# --- Full -----------------------------------------------------------------------------------------
+
+
+def _angle(angle: float | None) -> str:
+    if angle is None:
+        return "random"
+    return f"{angle:+.0f}°".replace("-", "−") if angle else "0°"
+
+
+def _angles(layer: LayerRecord) -> str:
+    if layer.kind == "plywood":
+        return f"face\n{_angle(layer.angles[0])}"
+    if layer.angles == (None,) and layer.kind != "cloth":
+        return ""
+    return "\n".join(_angle(angle) for angle in layer.angles)
+
+
+def _percents(*values: float | None) -> str:
+    return "\n".join(f"{100.0 * value:.0f} %" for value in values if value is not None)
+
+
+def _with_range(value: Ranged, dimension: str, system: str) -> str:
+    """The middle, and its range beneath; a dash for nothing."""
+    if value.value == 0.0:
+        return DASH
     return "\n".join(
-        [_title(prediction, system), "", table(rows), "", *_worry_lines(prediction, most_worries)]
+        line
+        for one in SYSTEMS[system]
+        for line in (
+            shown(value, dimension, one).partition(" (")[0],
+            _bare(shown_range(value, dimension, one)),
+        )
+        if line
     )
-
-
-def _angles(layers: list[LayerRecord]) -> str:
-    angles = layers[0].angles
-    if layers[0].kind == "plywood":
-        return f"face grain {angles[0]:.0f}°, {len(angles)} veneers"
-    words = ["random" if angle is None else f"{angle:.0f}°" for angle in angles]
-    if layers[0].kind in {"cloth", "lamina", "strips", "board", "veneer"}:
-        return " ".join(words).replace("-", "−")
-    return "" if angles[0] is None else words[0]
-
-
-def _percent(value: float | None) -> str:
-    return "" if value is None else f"{100.0 * value:.0f} %"
 
 
 def _layer_row(first: int, same: list[LayerRecord], system: str) -> list[str]:
     layer = same[0]
-    thickness = sum(one.thickness.value for one in same)
-    mass = sum(one.areal_mass.value for one in same)
     return [
         numbers(first, len(same)),
-        layer.name,
-        units.show(thickness, "thickness", system),
-        units.show(mass, "areal_mass", system),
-        _angles(same),
-        _percent(layer.fibre_mass_fraction),
-        _percent(layer.fibre_volume_fraction),
-        _percent(sum(one.share_of_thickness for one in same)),
-        _percent(sum(one.share_of_mass for one in same)),
+        narrow(printed(layer.name), LAYER),
+        _with_range(_together(one.thickness for one in same), "thickness", system),
+        _with_range(_together(one.areal_mass for one in same), "areal_mass", system),
+        _angles(layer),
+        _percents(layer.fibre_mass_fraction, layer.fibre_volume_fraction),
+        _percents(
+            sum(one.share_of_thickness for one in same), sum(one.share_of_mass for one in same)
+        ),
         layer.evidence.word,
     ]
 
 
+_LAYER_HEAD = (
+    "",
+    "layer",
+    "thickness,\n90 % range",
+    "mass,\n90 % range",
+    "angle",
+    "fibre by\nmass,\nvolume",
+    "share:\nthick.,\nmass",
+    "weakest\nevidence",
+)
+
+
 def _layers(prediction: Prediction, system: str) -> str:
-    head = [
-        "",
-        "layer",
-        "thickness",
-        "mass",
-        "angle",
-        "fibre",
-        "fibre",
-        "of the",
-        "of the",
-        "rests",
-    ]
-    units_row = ["", "", "", "", "", "by mass", "by vol.", "thickness", "mass", "evidence"]
     rows = [_layer_row(first, same, system) for first, same in merged(prediction.layers)]
-    return table([head, units_row, *rows], right=(0, 2, 3, 5, 6, 7, 8))
+    return table([_LAYER_HEAD, *rows], right=(0, 2, 3, 4, 5, 6))
 
 
-def _cell(value: Ranged, system: str) -> str:
-    return "–" if value.value < NOTHING else units.show(value.value, "cloth_mass", system)
+def _cells(values: Sequence[Ranged | None], dimension: str, system: str) -> list[str]:
+    return [
+        DASH if value is None or value.value < NOTHING else _bare(shown(value, dimension, system))
+        for value in values
+    ]
+
+
+def _ledger_row(
+    name: str, values: Sequence[Ranged | None], area: float | None, system: str
+) -> list[str]:
+    in_part = values[0]
+    span = "" if in_part is None else _bare(shown_range(in_part, "cloth_mass", system))
+    row = [narrow(name, CAUSE), *_cells(values, "cloth_mass", system), span]
+    if area is not None:
+        whole = [None if value is None else _over(value, area) for value in values]
+        row += _cells(whole, "mass", system)
+    return row
+
+
+def _columns(row: LedgerRow) -> tuple[Ranged, Ranged | None, Ranged]:
+    return row.in_part, row.to_mix if row.mixes else None, row.to_buy
+
+
+def _holds(row: LedgerRow) -> bool:
+    return max(row.in_part.value, row.to_mix.value, row.to_buy.value) >= NOTHING
+
+
+def _ledger_table(prediction: Prediction, system: str) -> str:
+    area = prediction.area
+    per_area, whole = (_unit(dimension, system) for dimension in ("cloth_mass", "mass"))
+    columns = ("in the part", "to mix", "to buy")
+    head = [per_area, *columns, "90 % range\nin the part"]
+    if area is not None:
+        of = f"{whole} for {units.show(area, 'area', system)}"
+        head += [f"{of}\n{columns[0]}", columns[1], columns[2]]
+    rows = [
+        _ledger_row(row.cause, _columns(row), area, system)
+        for row in prediction.ledger
+        if _holds(row)
+    ]
+    sums = (prediction.areal_mass, prediction.to_mix, None)
+    rows.append(_ledger_row("together", sums, area, system))
+    level = [f"\n{cell}" if "\n" not in cell else cell for cell in head]
+    figures = (1, 2, 3, 5, 6, 7)
+    return table([level, *on_the_point(rows, figures)], right=figures)
 
 
 def _ledger(prediction: Prediction, system: str) -> str:
-    head = ["", "in the part", "to mix", "to buy", "in the part, 90 % range"]
-    rows = [head] + [
-        [
-            row.cause,
-            _cell(row.in_part, system),
-            _cell(row.to_mix, system) if row.mixes else "–",
-            _cell(row.to_buy, system),
-            shown_range(row.in_part, "cloth_mass", system),
-        ]
-        for row in prediction.ledger
-    ]
-    total = prediction.areal_mass
-    rows.append(
-        [
-            "together",
-            _cell(total, system),
-            _cell(prediction.to_mix, system),
-            "",
-            shown_range(total, "cloth_mass", system),
-        ]
-    )
-    return table(rows, right=(1, 2, 3))
+    parts = [_ledger_table(prediction, one) for one in SYSTEMS[system]]
+    nothing = [row.cause for row in prediction.ledger if not _holds(row)]
+    if nothing:
+        parts.append(wrapped(f"Nothing of: {', '.join(nothing)}."))
+    return "\n\n".join(parts)
 
 
 def _buying(prediction: Prediction, system: str) -> str:
     rows = [
-        [f"  {mix.product}", f"to mix: {shown(*_mixed(mix), system)}", _to_buy(mix, system)]
+        [narrow(mix.product, NAME), shown(*_mixed(mix), system), _to_buy(mix, system)]
         for mix in prediction.mixes
     ]
-    return table(rows) or "  nothing to mix"
+    return table([["", "to mix", "to buy"], *rows], indent="  ") if rows else "  Nothing to mix."
+
+
+def _rule_row(rule: RuleOfThumb, ours: float, system: str) -> list[str]:
+    off = f"{100.0 * (rule.resin / ours - 1.0):+.0f} %".replace("-", "−") if ours > 0.0 else ""
+    counts = f"counts {rule.counts}; leaves out {rule.leaves_out}"
+    mass = "\n".join(units.show(rule.resin, "cloth_mass", one) for one in SYSTEMS[system])
+    return [narrow(rule.name, NAME), mass, off, narrow(counts, REMARK)]
 
 
 def _rules(prediction: Prediction, system: str) -> str:
-    ours = units.show(prediction.to_mix.value, "cloth_mass", system)
-    rows = [["  this prediction, to mix", ours]]
-    rows += [
-        [f"  {rule.name}", units.show(rule.resin, "cloth_mass", system)]
-        for rule in prediction.rules
-    ]
-    notes = [
-        wrapped(f"{rule.name}. Counts: {rule.counts}. Leaves out: {rule.leaves_out}.", first="  • ")
-        for rule in prediction.rules
-    ]
-    return "\n".join([table(rows, right=(1,)), *notes])
+    """The rules of the trade from the leanest to the richest, this prediction among them."""
+    ours = prediction.to_mix
+    counts = narrow("counts all of the ledger, glue too", REMARK)
+    rows = [(ours.value, ["▸ this prediction", shown(ours, "cloth_mass", system), "", counts])]
+    rows += [(rule.resin, _rule_row(rule, ours.value, system)) for rule in prediction.rules]
+    ordered = [row for _, row in sorted(rows, key=lambda pair: pair[0])]
+    head = ["", "to mix", "against\nthis", ""]
+    return table([head, *ordered], right=(1, 2), indent="  ")
 
 
 def _drivers(prediction: Prediction) -> str:
-    rows = []
-    for name, value in (("thickness", prediction.thickness), ("mass", prediction.areal_mass)):
-        rows += [
-            [
-                f"  {name if index == 0 else ''}",
-                f"{100 * driver.share:.0f} %",
-                driver.cause,
-                driver.evidence.value,
-            ]
-            for index, driver in enumerate(value.drivers[:5])
+    results = (
+        ("thickness", prediction.thickness),
+        ("mass", prediction.areal_mass),
+        ("resin to mix", prediction.to_mix),
+    )
+    rows = [
+        [
+            "" if index else name,
+            f"{100 * driver.share:.0f} %",
+            narrow(printed(driver.cause), REMARK),
+            driver.evidence.value,
         ]
-    return table(rows, right=(1,)) or "  nothing varies"
+        for name, value in results
+        for index, driver in enumerate(value.drivers[:DRIVERS])
+    ]
+    return table(rows, right=(1,), indent="  ") or "  Nothing varies."
 
 
 def _cautions(prediction: Prediction) -> str:
-    lines = [
-        wrapped(
-            f"{sentence(one.name)} {sentence(one.what_happens)} {sentence(one.usual_control)}",
-            first="  • ",
-        )
+    said = (
+        f"{sentence(one.name)} {sentence(one.what_happens)} {sentence(one.usual_control)}"
         for one in prediction.cautions
-    ]
-    lines.append(
-        wrapped(
-            "These are estimates, not certification: class rules, the applicable standard, local "
-            "codes and a licensed naval architect or engineer override them. Follow the safety "
-            "data sheets.",
-            first="  • ",
-        )
     )
-    return "\n".join(lines)
+    return "\n".join(wrapped(text, first="  • ") for text in said)
+
+
+ESTIMATES = (
+    "These are estimates, not certification: class rules, the applicable standard, local codes "
+    "and a licensed naval architect or engineer override them. Follow the safety data sheets."
+)
 
 
 def full(prediction: Prediction, system: str = "si") -> str:
     """Everything, with ranges."""
-    parts = [
-        _head(prediction, system, None),
-        heading("Section") + "\n" + section(prediction, system),
-        heading("Layer by layer, from the outside") + "\n" + _layers(prediction, system),
-        heading("Ledger, per square metre") + "\n" + _ledger(prediction, system),
-        heading("To mix and to buy") + "\n" + _buying(prediction, system),
+    titled = [
+        ("Section", section(prediction, system)),
+        ("Layer by layer, from the outside", _layers(prediction, system)),
+        ("Ledger", _ledger(prediction, system)),
+        ("To mix and to buy", _buying(prediction, system)),
+        ("What rules of thumb would have said", prediction.rules and _rules(prediction, system)),
+        ("What drives the range", _drivers(prediction)),
+        ("Cautions", _cautions(prediction)),
     ]
-    if prediction.rules:
-        parts.append(
-            heading("What rules of thumb would have said") + "\n" + _rules(prediction, system)
-        )
-    parts.append(heading("What drives the range") + "\n" + _drivers(prediction))
-    parts.append(heading("Cautions") + "\n" + _cautions(prediction))
-    foot = f"Panelwright {prediction.version}, {prediction.draws} draws of the causes"
-    return "\n\n".join([*parts, foot])
+    parts = [
+        _title(prediction, system),
+        _headlines(prediction, system),
+        _listed("What worries me", prediction.warnings, None, NO_WORRY),
+        _listed("What I took for granted", prediction.assumed, None),
+        *(f"{heading(title)}\n{text}" for title, text in titled if text),
+        wrapped(ESTIMATES),
+        f"Ranges hold nine of ten panels made to this description: {prediction.draws} draws of the "
+        f"causes.\nPanelwright {prediction.version}",
+    ]
+    return "\n\n".join(part for part in parts if part)

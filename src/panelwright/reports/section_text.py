@@ -6,9 +6,10 @@ from itertools import groupby
 
 from panelwright import units
 from panelwright.panels.records import LayerRecord, Prediction
+from panelwright.reports.layout import clipped, printed
 
 #: Columns of the drawing, and rows for the whole thickness.
-BREADTH, HEIGHT = 34, 12
+BREADTH, HEIGHT = 28, 12
 
 _HATCH = {
     "strips": ")) ) ",
@@ -17,7 +18,7 @@ _HATCH = {
     "plywood": "=-=-=",
     "core": "o O . ",
     "bulking mat": ". : . ",
-    "glue line": "████",
+    "glue line": "━━━━",
     "coat": "~ ~ ",
     "damping layer": "x x ",
     "lamina": "/ / ",
@@ -82,7 +83,7 @@ def section(prediction: Prediction, system: str) -> str:
             at_middle = row == (rows - 1) // 2
             number = numbers(first, len(same)) if at_middle else ""
             note = f"  {label}  {_name(same)}" if at_middle else ""
-            lines.append(f"{number:>5} {text}{note}")
+            lines.append(clipped(f"{number:>5} {text}{note}".rstrip()))
     lines += [" " * 6 + "─" * BREADTH, " " * 6 + "inside"]
     if thickened:
         lines.append(" " * 6 + "(thin layers drawn thicker than they are)")
@@ -90,4 +91,5 @@ def section(prediction: Prediction, system: str) -> str:
 
 
 def _name(same: list[LayerRecord]) -> str:
-    return same[0].name if len(same) == 1 else f"{len(same)} × {same[0].name}"
+    name = printed(same[0].name)
+    return name if len(same) == 1 else f"{len(same)} × {name}"

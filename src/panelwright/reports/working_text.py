@@ -2,106 +2,224 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 import numpy as np
 
 from panelwright.provenance import Input
-from panelwright.reports.layout import heading, table, wrapped
-from panelwright.working import Leaf, Node, Step, leaves, steps_below
+from panelwright.reports.layout import heading, printed, sentence, spans, table, wrapped
+from panelwright.working import Leaf, Node, Step
 
 #: Figures of a value in a working: enough to follow the sum.
 FIGURES = 5
+#: Shop units of a working and how many of them make one SI unit. Millimetres, g/m2 and kg/m3 go
+#: together: a mass over a density comes out right.
+SHOP = {"m": ("mm", 1e3), "kg/m²": ("g/m²", 1e3)}
+#: Steps that say nothing of a layer where one input is nought, by the name of that input.
+NEEDED = {"fibre_mass_fraction_from_thickness": "thickness"}
+
+#: How the source of a value from the panel file begins; its evidence says so already.
+GIVEN = "given: "
+
+Values = np.ndarray[Any, np.dtype[np.float64]]
 
 
-def number(value: Any) -> str:
+def number(value: float) -> str:
     """A number with enough figures to follow a derivation."""
-    value = float(value)
-    if value == 0.0:
-        return "0"
     size = abs(value)
+    if size == 0.0:
+        return "0"
     if 1e-3 <= size < 1e6:
         return f"{value:.{FIGURES}g}".replace("-", "−")
-    return f"{value:.3e}".replace("e-0", "·10⁻").replace("e-", "·10⁻").replace("e+0", "·10^")
+    digits, _, power = f"{value:.{FIGURES - 1}e}".partition("e")
+    return f"{digits}·10^{int(power)}".replace("-", "−")
 
 
-def _flat(value: Any) -> list[float]:
-    return [float(entry) for entry in np.atleast_1d(np.asarray(value, dtype=np.float64)).ravel()]
+def _parted(described: str) -> tuple[str, str]:
+    """Symbol and unit of ``symbol [unit]``."""
+    symbol, _, unit = described.partition(" [")
+    return symbol, unit.removesuffix("]")
 
 
-def _symbol(text: str) -> str:
-    return text.split(" [", 1)[0]
+def _shop(unit: str) -> tuple[str, float]:
+    """The unit of a working, with the blank before it, and its factor."""
+    name, factor = SHOP.get(unit, (unit, 1.0))
+    return ("" if name in ("", "-") else f" {name}", factor)
+
+
+def _values(node: Node) -> Values:
+    """What a node holds, nought where it says nothing: shape ``()`` or one entry a layer."""
+    held: Values = np.asarray(node.value, dtype=np.float64)
+    if isinstance(node, Leaf):
+        return held
+    needed = node.arguments.get(NEEDED.get(node.formula.name, ""))
+    return held if needed is None else np.where(_values(needed) > 0.0, held, 0.0)
+
+
+def _says_something(node: Node) -> bool:
+    return bool(np.any(_values(node) != 0.0))
+
+
+def _maker(node: Node) -> Node:
+    """The node worth showing: a step that hands on its one input as it is says nothing new."""
+    while isinstance(node, Step):
+        inputs = [part for part in node.arguments.values() if _says_something(part)]
+        if len(inputs) != 1 or not np.array_equal(_values(inputs[0]), _values(node)):
+            break
+        node = inputs[0]
+    return node
+
+
+def _steps(node: Node, found: dict[int, Step]) -> dict[int, Step]:
+    """The steps that lead to a node and add something, inputs before results."""
+    node = _maker(node)
+    if isinstance(node, Leaf) or id(node) in found or not _says_something(node):
+        return found
+    for argument in node.arguments.values():
+        _steps(argument, found)
+    found[id(node)] = node
+    return found
+
+
+def _letter(index: int) -> str:
+    """``a`` to ``z``, then ``a2`` and so on."""
+    turn, place = divmod(index, 26)
+    return f"{chr(ord('a') + place)}{turn + 1 if turn else ''}"
+
+
+def _counted(node: Node) -> str:
+    """The layers that an argument of ones and noughts picks, in words; '' for any other."""
+    words = node.origins[0] if isinstance(node, Leaf) and len(node.origins) else None
+    return words if isinstance(words, str) else ""
+
+
+@dataclass(frozen=True)
+class _Argument:
+    """One argument of a step as it is listed."""
+
+    symbol: str
+    unit: str
+    words: str
+    reference: str
+    values: Values
+
+    @property
+    def by_layer(self) -> bool:
+        return self.values.ndim == 1
+
+    def row(self) -> list[str]:
+        """Symbol, where it comes from, value, name."""
+        unit, factor = _shop(self.unit)
+        value = f"by layer,{unit}" if self.by_layer else number(factor * float(self.values)) + unit
+        return [self.symbol, self.reference, value.removesuffix(","), self.words]
 
 
 class _Listing:
     def __init__(self, head: Node, layers: Sequence[str]) -> None:
-        self.steps = [s for s in steps_below(head) if np.any(np.asarray(s.value) != 0.0)]
-        self.numbers = {id(step): index for index, step in enumerate(self.steps, start=1)}
-        self.givens = [leaf for leaf in leaves(head) if self._matters(leaf)]
-        self.letters = {id(leaf): f"g{index}" for index, leaf in enumerate(self.givens, start=1)}
+        self.steps = list(_steps(head, {}).values())
         self.layers = layers
+        self.references = {id(step): f"({index})" for index, step in enumerate(self.steps, start=1)}
+        self.givens = list(self._givens())
+        for index, leaf in enumerate(self.givens):
+            self.references[id(leaf)] = f"({_letter(index)})"
 
-    @staticmethod
-    def _matters(leaf: Leaf) -> bool:
-        return bool(np.any(np.asarray(leaf.value) != 0.0)) and any(leaf.origins)
-
-    def reference(self, node: Node) -> str:
-        if isinstance(node, Step):
-            return f"({self.numbers[id(node)]})" if id(node) in self.numbers else "0"
-        if id(node) in self.letters:
-            return f"({self.letters[id(node)]})"
-        values = _flat(node.value)
-        return "0" if not any(values) else number(values[0]) if len(values) == 1 else "by layer"
+    def _givens(self) -> Iterator[Leaf]:
+        seen = set()
+        for node in (_maker(node) for step in self.steps for node in step.arguments.values()):
+            given = isinstance(node, Leaf) and any(isinstance(o, Input) for o in node.origins)
+            if isinstance(node, Leaf) and given and _says_something(node) and id(node) not in seen:
+                seen.add(id(node))
+                yield node
 
     def step(self, step: Step) -> str:
+        """One step: what it is, its formula, what goes in, what comes out, on whose word."""
         made_by = step.formula
-        lines = [f"({self.numbers[id(step)]}) {made_by.says}"]
-        lines.append(wrapped(made_by.equation, first="     "))
-        arguments = [
-            f"{_symbol(made_by.inputs[name])} from {self.reference(node)}"
-            for name, node in step.arguments.items()
-            if self.reference(node) != "0"
+        arguments = list(self._arguments(step))
+        counted = [words for node in step.arguments.values() if (words := _counted(node))]
+        lines = [f"{self.references[id(step)]} {made_by.says}", f"    {made_by.equation}"]
+        lines += [f"    over {words}" for words in counted]
+        lines.append(table([one.row() for one in arguments], indent="    "))
+        lines.append(self._result(step, arguments))
+        valid = f"; valid: {made_by.valid}" if made_by.valid else ""
+        lines.append(wrapped(f"source: {made_by.source}{valid}", first="    "))
+        return "\n".join(line for line in lines if line)
+
+    def _arguments(self, step: Step) -> Iterator[_Argument]:
+        for name, node in step.arguments.items():
+            if _counted(node) or not _says_something(node):
+                continue
+            described = step.formula.inputs.get(name)
+            symbol, unit = _parted(described or f" [{step.formula.unit}]")
+            words = node.name if isinstance(node, Leaf) else name.replace("_", " ")
+            reference = self.references.get(id(_maker(node)), "")
+            yield _Argument(symbol, unit, words, reference, _values(node))
+
+    def _result(self, step: Step, arguments: list[_Argument]) -> str:
+        """The result, by layer or as one number, beside what went into it."""
+        unit, factor = _shop(step.formula.unit)
+        values, symbol = _values(step), step.formula.symbol
+        columns = [
+            (one.symbol, _shop(one.unit)[1] * one.values) for one in arguments if one.by_layer
         ]
-        if arguments:
-            lines.append(wrapped("; ".join(arguments), first="     "))
-        values = _flat(step.value)
-        unit = "" if made_by.unit == "-" else f" {made_by.unit}"
-        if len(values) == 1:
-            lines.append(f"     {made_by.symbol} = {number(values[0])}{unit}")
-        elif len(values) == len(self.layers):
-            rows = [
-                [f"{index}", name, number(value)]
-                for index, (name, value) in enumerate(zip(self.layers, values, strict=True), 1)
-                if value != 0.0
-            ]
-            lines.append(f"     {made_by.symbol}{unit and f' in{unit}'}, by layer of the stack:")
-            lines.append(table(rows, right=(0, 2), indent="       "))
-        else:
-            lines.append(
-                f"     {made_by.symbol} = {' + '.join(number(v) for v in values if v)}{unit}"
-            )
-        lines.append(
-            f"     source: {made_by.source}"
-            + (f"; valid: {made_by.valid}" if made_by.valid else "")
-        )
-        return "\n".join(lines)
+        if values.ndim == 0:
+            picked = [np.asarray(n.value) for n in step.arguments.values() if _counted(n)]
+            shown = self._table(columns, picked[0] if picked else None, merge=False)
+            line = f"    {symbol} = {number(factor * float(values))}{unit}"
+            return f"{shown}\n{line}" if shown else line
+        if values.ndim > 1 or len(values) != len(self.layers):
+            rows = ", ".join(number(factor * float(value)) for value in values.ravel())
+            return f"    {symbol} = {rows}{unit}"
+        result = (f"{symbol},{unit}".removesuffix(","), factor * values)
+        return self._table([*columns, result], values)
+
+    def _table(
+        self,
+        columns: list[tuple[str, Values]],
+        counts: Values | None,
+        *,
+        merge: bool = True,
+    ) -> str:
+        """The layers that count, a row each; neighbours alike in all columns are one row."""
+        if not columns:
+            return ""
+        whole = sum((np.abs(values) for _, values in columns), np.zeros(len(self.layers)))
+        counts = whole if counts is None else whole * (counts != 0.0)
+        rows = [
+            (index, [self.layers[index], *(number(float(v[index])) for _, v in columns)])
+            for index in range(len(self.layers))
+            if counts[index] != 0.0
+        ]
+        lines = [["", "layer", *(symbol for symbol, _ in columns)]]
+        for _, group in groupby(rows, key=lambda row: row[1] if merge else row[0]):
+            same = list(group)
+            lines.append([spans([index + 1 for index, _ in same]), *same[0][1]])
+        right = (0, *range(2, 2 + len(columns)))
+        return table(lines, right=right, indent="      ")
 
     def given(self, leaf: Leaf) -> str:
-        unit = "" if leaf.unit in ("", "-") else f" [{leaf.unit}]"
-        lines = [f"({self.letters[id(leaf)]}) {leaf.name}{unit}"]
-        for index, origin in enumerate(leaf.origins):
-            if not isinstance(origin, Input):
-                continue
-            place = f"layer {index + 1} of the stack: " if len(leaf.origins) > 1 else ""
-            span = (
-                f" ({number(origin.low)} to {number(origin.high)})"
-                if origin.high > origin.low
-                else ""
-            )
-            text = f"{place}{number(origin.value)}{span}; {origin.source} [{origin.evidence.value}]"
-            lines.append(wrapped(text, first="     ", rest="       "))
+        """One given value: for which layers, how much, how sure, on whose word."""
+        lines = [f"{self.references[id(leaf)]} {sentence(leaf.name).rstrip('.')}"]
+        found: dict[str, list[int]] = {}
+        for index, origin in enumerate(leaf.origins, start=1):
+            if isinstance(origin, Input) and origin.value != 0.0:
+                found.setdefault(self._origin(origin, leaf.unit), []).append(index)
+        for text, places in found.items():
+            named = f"layer{'s' if len(places) > 1 else ''} {spans(places)}: "
+            where = named if np.ndim(leaf.value) else ""
+            lines.append(wrapped(where + text, first="    ", rest="      "))
         return "\n".join(lines)
+
+    @staticmethod
+    def _origin(origin: Input, unit: str) -> str:
+        shop, factor = _shop(unit)
+        low, high = (number(factor * end) for end in (origin.low, origin.high))
+        span = f" ({low} to {high})" if origin.high > origin.low else ""
+        value = number(factor * origin.value)
+        source = printed(origin.source).removeprefix(GIVEN)
+        return f"{value}{shop}{span}, {origin.evidence.value}: {source}"
 
 
 def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> str:
@@ -109,16 +227,23 @@ def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> st
 
     name : of the headline; shown : its value as a person reads it; layers : of the stack.
     """
-    listing = _Listing(head, layers)
-    parts = [heading(f"Working of {name.replace('_', ' ')}: {shown}")]
-    parts.append(
-        "Layers of the stack, from the outside:\n"
-        + table(
-            [[str(index), layer] for index, layer in enumerate(layers, 1)], right=(0,), indent="  "
-        )
-    )
-    parts.append(heading("Steps"))
-    parts += [listing.step(step) for step in listing.steps]
-    parts.append(heading("What it stands on"))
-    parts += [listing.given(leaf) for leaf in listing.givens]
+    names = [printed(layer) for layer in layers]
+    listing = _Listing(head, names)
+    title = heading(f"Working of {name.replace('_', ' ')}: {shown}")
+    if not listing.steps:
+        return f"{title}\n\nThere is nothing of it in this panel."
+    numbered = [[str(index), layer] for index, layer in enumerate(names, start=1)]
+    parts = [
+        title,
+        wrapped(
+            "Steps are in mm, g/m² and kg/m³: g/m² over kg/m³ gives mm. A number in brackets is a "
+            "step, a letter a given value; those are listed at the end."
+        ),
+        "Layers of the stack, from the outside (a cloth of two directions is two):\n"
+        + table(numbered, right=(0,), indent="  "),
+        heading("Steps"),
+        *(listing.step(step) for step in listing.steps),
+        heading("Given values"),
+        *(listing.given(leaf) for leaf in listing.givens),
+    ]
     return "\n\n".join(parts)

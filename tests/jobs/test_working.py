@@ -1,0 +1,118 @@
+"""Every headline of every example opens down to values that say where they come from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from panelwright.errors import InputError
+from panelwright.jobs.working import Working, work
+from panelwright.panels.description import read
+from panelwright.provenance import Input
+from panelwright.working import Leaf, Node, Step, leaves, steps_below
+from tests.mechanics.registry import FUNCTIONS
+
+from .panels import EXAMPLES, described, panel, predicted, shipped
+
+HEADLINES = ("thickness", "areal_mass", "mass", "resin_in_part", "resin_to_mix")
+
+
+def names(path: Path) -> tuple[str, ...]:
+    """All that a working can be asked for: the headlines and the products to mix."""
+    return (*HEADLINES, *(mix.product for mix in predicted(path).mixes))
+
+
+ASKED = [(path, name) for path in EXAMPLES for name in names(path)]
+IDS = [f"{path.stem}-{name}" for path, name in ASKED]
+
+
+def worked(path: Path, name: str) -> Working:
+    return work(described(path), shipped(), name)
+
+
+def without_origin(node: Node) -> Iterator[Leaf]:
+    """Leaves with a value that nobody vouches for.
+
+    An array of layers has an origin for each entry that is not nought; a choice of layers (ones
+    and noughts) says in words which they are.
+    """
+    for leaf in leaves(node):
+        values = np.atleast_1d(np.asarray(leaf.value, dtype=np.float64))
+        if len(leaf.origins) == 1 and isinstance(leaf.origins[0], str):
+            if not set(np.unique(values)) <= {0.0, 1.0}:
+                yield leaf
+        elif len(leaf.origins) != len(values):
+            if np.any(values != 0.0):
+                yield leaf
+        elif any(
+            value != 0.0 and not (isinstance(origin, Input) and origin.source)
+            for value, origin in zip(values, leaf.origins, strict=True)
+        ):
+            yield leaf
+
+
+@pytest.mark.parametrize(("path", "name"), ASKED, ids=IDS)
+def test_opens_down_to_given_values(path: Path, name: str) -> None:
+    done = worked(path, name)
+    assert isinstance(done.node, Step)
+    assert [leaf.name for leaf in without_origin(done.node)] == []
+    assert any(isinstance(o, Input) for leaf in leaves(done.node) for o in leaf.origins)
+
+
+@pytest.mark.parametrize(("path", "name"), ASKED, ids=IDS)
+def test_each_step_follows_from_what_it_names(path: Path, name: str) -> None:
+    """Its formula, fed with the values of the nodes it is linked to, gives its value again."""
+    for step in steps_below(worked(path, name).node):
+        values = [node.value for node in step.arguments.values()]
+        if step.formula.name == "total":
+            again = sum(np.asarray(value) for value in values)
+        else:
+            again = FUNCTIONS[step.formula.name](*values)
+        np.testing.assert_allclose(again, step.value, rtol=1e-12, err_msg=step.formula.says)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_is_the_number_that_was_predicted(path: Path) -> None:
+    made = predicted(path)
+    assert made.mass is not None
+    expected = {
+        "thickness": made.thickness.value,
+        "areal_mass": made.areal_mass.value,
+        "mass": made.mass.value,
+        "resin_in_part": made.resin_in_part.value,
+        "resin_to_mix": made.to_mix.value,
+    }
+    for mix in made.mixes:
+        assert mix.in_all is not None
+        expected[mix.product] = mix.in_all.value
+    for name, value in expected.items():
+        assert float(worked(path, name).node.value) == pytest.approx(value, rel=1e-12), name
+
+
+def test_without_a_size_a_product_is_per_area() -> None:
+    text = panel('cloth = "E-glass twill 200 g/m2"\nfibre_mass_fraction = 0.5', head="pot_loss = 0")
+    done = work(read(text), shipped(), "epoxy, laminating")
+    assert float(done.node.value) == pytest.approx(0.200, rel=1e-12)
+    assert done.dimension == "cloth_mass"
+
+
+@pytest.mark.parametrize("name", ["areal mass", "Areal-Mass", " areal_mass "])
+def test_a_name_is_taken_as_it_is_said(name: str) -> None:
+    assert worked(EXAMPLES[0], name).name == "areal_mass"
+
+
+def test_another_name_is_refused_with_those_there_are() -> None:
+    with pytest.raises(InputError) as refused:
+        worked(EXAMPLES[0], "areal mas")
+    (problem,) = refused.value.problems
+    assert problem.given == "areal mas"
+    assert "resin_to_mix" in problem.allowed
+    assert problem.hint == "areal_mass"
+
+
+def test_a_panel_without_a_size_has_no_mass_to_work_out() -> None:
+    with pytest.raises(InputError, match="no working of that name"):
+        work(read(panel('cloth = "E-glass twill 200 g/m2"')), shipped(), "mass")
