@@ -24,7 +24,15 @@ PRINCIPLES = (
     "geometry",
     "common practice",
     "cell-size model",
-    "practice of building",
+    "rule of mixtures",
+    "beam theory",
+    "turning an orthotropic compliance",
+    "laminate of",
+    "average of the stiffness",
+    "interpolation",
+    "crimp",
+    "from memory",
+    "solved for",
     "see the rule's own source",
 )
 

@@ -26,7 +26,7 @@ KSI = 1000 * constants.psi
 #: Tables checked here, with the number of rows of the tables of facts they were made from.
 COUNTS = {
     "fibres": 17,
-    "resins": 17,
+    "resins": 18,  # one more than the tables hold: polyester whose kind is not stated
     "cloths": 71,
     "timbers": 83,
     "timber_elastic_ratios": 34,
@@ -48,7 +48,7 @@ def number(row: Row, column: str) -> float:
 
 
 def shares(plies: str) -> dict[str, float]:
-    pairs = (ply.split(":") for ply in plies.split())
+    pairs = (ply.split(":")[:2] for ply in plies.split())
     return {direction: float(share) for direction, share in pairs}
 
 
@@ -595,9 +595,7 @@ def test_shop_words_find_their_row(table: str, words: str, id: str) -> None:
 
 
 def test_an_unknown_name_offers_the_nearest_three() -> None:
-    message = (
-        'This is not a name in the table timbers. Given: western red ceder. Try: "western redcedar"'
-    )
+    message = 'This is not one of the timbers. Given: western red ceder. Try: "western redcedar"'
     with pytest.raises(UnknownName, match=re.escape(message)) as caught:
         SHIPPED.find("timbers", "western red ceder")
     assert caught.value.nearest[0] == "western redcedar"

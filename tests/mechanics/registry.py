@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import numpy as np
 
 from panelwright import mechanics
+from panelwright.mechanics import lamina
 from panelwright.mechanics.arrays import Array
 from panelwright.working import Formula, formulas
+
+from .stacks import Stacked, stacked
 
 
 def functions() -> dict[str, Callable[..., Any]]:
@@ -32,7 +35,7 @@ def functions() -> dict[str, Callable[..., Any]]:
 FUNCTIONS = functions()
 FORMULAS = tuple(made_by for made_by in formulas() if made_by.name in FUNCTIONS)
 
-#: Range of values by unit; what must lie elsewhere is named.
+#: Range of values by unit; what must lie elsewhere is named, or described in full.
 _BY_UNIT = {
     "m": (1e-3, 1e-2),
     "m²": (0.5, 2.0),
@@ -41,7 +44,10 @@ _BY_UNIT = {
     "kg/m²": (0.1, 2.0),
     "kg/m³": (400.0, 2600.0),
     "K": (275.0, 305.0),
+    "1/K": (1e-6, 6e-5),
     "rad": (0.3, 1.5),
+    "Pa": (5e9, 2e10),
+    "N m": (10.0, 5000.0),
     "any": (1.0, 10.0),
     "-": (0.05, 0.6),
     "1 or 0 [-]": (0.0, 1.0),
@@ -52,6 +58,44 @@ _BY_NAME = {
     "intersection": (0.21, 0.28),
     "faces": (1.0, 2.0),
 }
+_BY_DESCRIPTION = {
+    "P_f [Pa]": (5e10, 9e10),
+    "P_m [Pa]": (2e9, 4e9),
+    "ν₁₂ [-]": (0.05, 0.4),
+    "ξ [-]": (1.0, 2.0),
+    "R/r [-]": (1.5, 4.0),
+}
+
+#: What belongs to a whole stack: taken from one random set of stacks, so that it fits together.
+_OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
+    "Q [Pa]": lambda s: s.plies.own_stiffness,
+    "U [Pa]": lambda s: lamina.invariants(s.plies.own_stiffness),
+    "S [1/Pa]": lambda s: s.ply_compliance,
+    "Q̄_i [Pa]": lambda s: s.section.stiffness,
+    "Ḡ_i [Pa]": lambda s: s.section.shear,
+    "ᾱ_i [1 per step]": lambda s: s.expansion,
+    "t_i [m]": lambda s: s.section.thickness,
+    "z_i [m]": lambda s: s.section.heights,
+    "z_n [m]": lambda s: s.section.neutral,
+    "A [N/m]": lambda s: s.section.A,
+    "B [N]": lambda s: s.section.B,
+    "D [N m]": lambda s: s.section.D,
+    "K [N/m, N, N m]": lambda s: s.section.whole,
+    "C [m/N, 1/N, 1/(N m)]": lambda s: s.section.compliance,
+    "a [m/N]": lambda s: s.section.a,
+    "d [1/(N m)]": lambda s: s.section.d,
+    "N, M [N/m, N]": lambda s: s.load,
+    "τ [1/m]": lambda s: s.section.flow,
+    "1/S_i [m/N]": lambda s: s.section.flexibilities,
+}
+#: Heights are no amounts, nor are the sheets that are made.
+_PLACES = {"z_i [m]", "z_n [m]", "t_k [m]"}
+#: What is the same for every panel: the component to pick, the sheets that are made.
+_COMMON: Mapping[str, Any] = {
+    "which": 1,
+    "sheets": np.array([3e-3, 6e-3, 9e-3, 15e-3]),
+    "sheet_stiffness": np.array([20.0, 150.0, 500.0, 2200.0]),
+}
 
 
 def unit_of(described: str) -> str:
@@ -61,13 +105,39 @@ def unit_of(described: str) -> str:
 
 def is_amount(described: str) -> bool:
     """Whether an input is nought for a layer that is not there: a mass, a thickness, a volume."""
-    return unit_of(described) in {"m", "kg/m²"}
+    return unit_of(described) in {"m", "kg/m²"} and described not in _PLACES
 
 
-def arguments(made_by: Formula, shape: tuple[int, ...], seed: int) -> dict[str, Array]:
-    """Positive random arrays of one shape for every argument of a formula."""
+def is_common(name: str) -> bool:
+    """Whether an input is the same for every panel of a batch."""
+    return name in _COMMON
+
+
+def may_be_a_number(made_by: Formula) -> tuple[str, ...]:
+    """Inputs that are one number a layer: each may also be given as one number for all."""
+    if "which" in made_by.inputs:
+        return ()
+    fixed = _OF_A_STACK.keys() | _COMMON.keys()
+    return tuple(name for name, said in made_by.inputs.items() if fixed.isdisjoint((name, said)))
+
+
+def arguments(made_by: Formula, shape: tuple[int, int], seed: int) -> dict[str, Any]:
+    """Random arguments for a formula: positive arrays of one shape, or parts of random stacks.
+
+    shape : stacks and layers.
+    """
     rng = np.random.default_rng([seed, *made_by.name.encode()])
-    return {
-        name: rng.uniform(*(_BY_NAME.get(name) or _BY_UNIT[unit_of(described)]), size=shape)
-        for name, described in made_by.inputs.items()
-    }
+    stack = stacked(rng, shape)
+    of_the_panel = "compliance" in made_by.inputs and "t [m]" in made_by.inputs.values()
+
+    def value(name: str, described: str) -> Any:
+        if name in _COMMON:
+            return _COMMON[name]
+        if described in _OF_A_STACK:
+            return _OF_A_STACK[described](stack)
+        if of_the_panel:
+            return stack.section.total
+        span = _BY_DESCRIPTION.get(described) or _BY_NAME.get(name) or _BY_UNIT[unit_of(described)]
+        return rng.uniform(*span, size=shape)
+
+    return {name: value(name, described) for name, described in made_by.inputs.items()}

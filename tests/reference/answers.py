@@ -7,7 +7,7 @@ called. ``NOT_OURS`` names the printed values that no formula of ours is meant t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 import numpy as np
 
@@ -27,16 +27,15 @@ from panelwright.mechanics import (
 from panelwright.mechanics.arrays import Array, ArrayLike
 from panelwright.units import parse
 
-from .cases import Case, Expected, in_si, moisture_table
-
-Answers = Mapping[str, ArrayLike]
-Answer = Callable[[Case], Answers]
+from . import stiffness
+from .cases import Answer, Answers, Case, Expected, in_si, moisture_table
 
 NOT_OURS = {
     ("A02", "rule_thickness_mm"): "the figure of the rule; ours is held against it as a ratio",
+    **stiffness.NOT_OURS,
 }
 
-_BY_ID: dict[str, Answer] = {}
+_BY_ID: dict[str, Answer] = dict(stiffness.ANSWERS)
 _BY_GROUP: dict[str, Answer] = {}
 
 

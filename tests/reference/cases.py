@@ -8,7 +8,7 @@ Each case keeps its source and how far it was verified.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
@@ -45,6 +45,9 @@ UNIT_OF_ENDING = {
     "g_per_m": "g/m",
     "m_per_m2": "1/m",
     "mm_per_coat": "mm",
+    "1e6K": "um/m/K",
+    "Npm": "N/m",
+    "GPa": "GPa",
     "MPa": "MPa",
     "mm2": "mm^2",
     "ft2": "ft^2",
@@ -53,9 +56,16 @@ UNIT_OF_ENDING = {
     "kg": "kg",
     "g": "g",
     "C": "degC",
+    "K": "K",
     "pct": "%",
     "per_pct": "",
 }
+
+
+#: Group of a mechanics case by its kind; those of weights alone stand apart.
+_GROUPS = {"micro": "ply moduli", "clt": "laminate", "shear": "transverse shear"}
+_WEIGHED = ("micro-m01", "micro-m10", "micro-m11", "micro-m12")
+FIBRE_AND_RESIN = "fibre and resin"
 
 
 def unit_of(key: str) -> str:
@@ -70,6 +80,15 @@ def in_si(value: Any, unit: str) -> Array:
     if not unit:
         return numbers
     return np.reshape([to_si(float(number), unit) for number in numbers.flat], numbers.shape)
+
+
+def numbers_in_si(table: Mapping[str, Any]) -> dict[str, Array]:
+    """The entries that are numbers or lists of them, in SI by the unit that the key carries."""
+    return {
+        key: in_si(value, unit_of(key))
+        for key, value in table.items()
+        if not isinstance(np.ravel(value)[0], str | dict)
+    }
 
 
 @dataclass(frozen=True)
@@ -115,11 +134,7 @@ class Case:
     @cached_property
     def si(self) -> Mapping[str, Array]:
         """The inputs that are numbers, in SI."""
-        return {
-            key: in_si(value, unit_of(key))
-            for key, value in self.inputs.items()
-            if not isinstance(value, str)
-        }
+        return numbers_in_si(self.inputs)
 
 
 def _read(path: Path) -> Any:
@@ -144,12 +159,19 @@ def _worked(raw: Mapping[str, Any]) -> Case:
     )
 
 
+def _unit_in_words(unit: str) -> str:
+    """The unit of a mechanics case as a unit that is known; empty for a pure number."""
+    if unit in {"-", "same as G t"}:
+        return ""
+    return {"1e-6/K": "um/m/K"}.get(unit, unit.replace("m2", "m^2").replace("m3", "m^3"))
+
+
 def _mechanics(raw: Mapping[str, Any]) -> Case:
     expected = {
         item["name"]: Expected(
             item["name"],
             item["value"],
-            "" if item["unit"] == "-" else item["unit"].replace("m2", "m^2").replace("m3", "m^3"),
+            _unit_in_words(item["unit"]),
             rel=item.get("rtol", 0.0),
             abs=item.get("atol", 0.0),
         )
@@ -157,7 +179,7 @@ def _mechanics(raw: Mapping[str, Any]) -> Case:
     }
     return Case(
         raw["id"],
-        "fibre and resin",
+        FIBRE_AND_RESIN if raw["id"] in _WEIGHED else _GROUPS[raw["kind"]],
         raw["title"],
         raw["source"],
         raw["status"],
@@ -165,6 +187,11 @@ def _mechanics(raw: Mapping[str, Any]) -> Case:
         expected,
         note=raw.get("notes", ""),
     )
+
+
+#: Our values for a case, SI, by the names in its ``expected``.
+Answers = Mapping[str, ArrayLike]
+Answer = Callable[[Case], Answers]
 
 
 @cache
@@ -181,7 +208,7 @@ def timber_cases() -> tuple[Case, ...]:
 
 @cache
 def mechanics_cases() -> tuple[Case, ...]:
-    """Fractions, densities and thickness of a ply."""
+    """Plies and laminates: fractions, moduli, A, B, D, transverse shear."""
     return tuple(_mechanics(_read(path)) for path in sorted((HERE / "mechanics").glob("*.json")))
 
 

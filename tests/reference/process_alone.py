@@ -57,7 +57,7 @@ LAID: dict[str, tuple[str, str, tuple[tuple[str, int], ...]]] = {
     ),
     "glass-triax-handlayup-5x759": (
         "hand lay-up",
-        "polyester, orthophthalic",
+        "polyester, kind not stated",
         (("E-glass triaxial 759 g/m2", 5),),
     ),
     "glass-ud-epoxy-handlayup-5x425": (
@@ -67,17 +67,17 @@ LAID: dict[str, tuple[str, str, tuple[tuple[str, int], ...]]] = {
     ),
     "glass-ud-handlayup-5x868": (
         "hand lay-up",
-        "polyester, orthophthalic",
+        "polyester, kind not stated",
         (("E-glass unidirectional 868 g/m2", 5),),
     ),
     "glass-ud-with-mat-handlayup-6x800": (
         "hand lay-up",
-        "polyester, orthophthalic",
+        "polyester, kind not stated",
         (("E-glass unidirectional 700 g/m2", 6), ("E-glass chopped mat 100 g/m2", 6)),
     ),
     "glass-wovenroving-mat-handlayup-5-resins": (
         "hand lay-up",
-        "polyester, orthophthalic",
+        "polyester, kind not stated",
         (("E-glass woven roving 800 g/m2", 5), ("E-glass chopped mat 100 g/m2", 5)),
     ),
 }

@@ -101,7 +101,7 @@ def _instead(phrase: str, name: str) -> str:
 
 
 def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list[Phrase]]:
-    text = wanted.panel
+    text = ", ".join(phrases(wanted.panel))  # as its phrases are quoted back
     while True:
         try:
             file = panel_file(

@@ -9,6 +9,13 @@ import numpy as np
 
 import panelwright
 from panelwright.fabrication.ledger import Bench, Ledger, ledger
+from panelwright.jobs.stiffness import (
+    Stiffened,
+    is_stiff,
+    likeness_records,
+    section_record,
+    unknown_stiffness,
+)
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.mechanics import laminate, resin
@@ -25,6 +32,7 @@ from panelwright.panels.records import (
     RuleOfThumb,
 )
 from panelwright.panels.resolve import Resolved, resolve
+from panelwright.panels.section import section
 from panelwright.panels.spread import (
     DRAWS,
     SEED,
@@ -35,7 +43,7 @@ from panelwright.panels.spread import (
     drawn_stack,
     ranged,
 )
-from panelwright.panels.stack import stack_of
+from panelwright.panels.stack import Stack, stack_of
 from panelwright.provenance import weakest
 
 _BENCH_FIELDS = tuple(Bench.__dataclass_fields__)
@@ -46,8 +54,10 @@ class Evaluated:
     """Build and ledger of one panel, at the middle values and under draws of its causes."""
 
     resolved: Resolved
+    stack: Stack
     build: Build
     books: Ledger
+    drawn_stack: Stack
     drawn_build: Build
     drawn_books: Ledger
     causes: Causes
@@ -78,15 +88,38 @@ def evaluate_panel(resolved: Resolved, draws: int = DRAWS) -> Evaluated:
 
     Raises :class:`InputError` for layers that cannot be.
     """
-    build = evaluate(stack_of(resolved.layers))
+    stack = stack_of(resolved.layers)
+    build = evaluate(stack)
     refuse_impossible(resolved, build)
     product = resolved.resin.name
     books = ledger(build, resolved.layers, bench_of(resolved), product)
-    drawn = evaluate(drawn_stack(resolved.layers, draws))
+    many = drawn_stack(resolved.layers, draws)
+    drawn = evaluate(many)
     drawn_books = ledger(drawn, resolved.layers, drawn_bench(resolved, draws), product)
-    return Evaluated(
-        resolved, build, books, drawn, drawn_books, causes_of(resolved.inputs(), draws)
+    causes = causes_of(resolved.inputs(), draws)
+    return Evaluated(resolved, stack, build, books, many, drawn, drawn_books, causes)
+
+
+def stiffen(done: Evaluated) -> Stiffened | None:
+    """The section of an evaluated panel; None where the stiffness of a layer is not known."""
+    if not is_stiff(done.resolved.layers):
+        return None
+    return Stiffened(
+        done.stack,
+        done.build,
+        section(done.stack, done.build),
+        section(done.drawn_stack, done.drawn_build),
+        done.drawn_build,
+        done.causes,
     )
+
+
+def _without_stiffness(resolved: Resolved) -> tuple[str, ...]:
+    names = unknown_stiffness(resolved.layers)
+    if not names:
+        return ()
+    text = f"the stiffness of {' and of '.join(names)} is not known: give its constants or test it"
+    return (text,)
 
 
 def _layer_records(done: Evaluated) -> tuple[LayerRecord, ...]:
@@ -208,6 +241,8 @@ def _materials_in_words(resolved: Resolved) -> str:
     """Names of all that is handled, parted so that a word of one is not found across two."""
     layers = resolved.layers
     names = [layer.name for layer in layers] + [layer.kind for layer in layers]
+    # a layer may have a name of its own: its causes still name what it is made of
+    names += sorted({given.cause for layer in layers for given in layer.inputs.values()})
     names += [p for la in layers for p in (la.resin, la.film_product, la.edge_product)]
     names += ["timber"] if TIMBER & {layer.kind for layer in layers} else []
     return " | ".join([*names, resolved.process.name, resolved.resin.name]).lower()
@@ -234,6 +269,7 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
     """
     done = evaluate_panel(resolve(description, catalogue), draws)
     panel, build, drawn = description.panel, done.build, done.drawn_build
+    stiff = stiffen(done)
     size = panel.size
     area = None if size is None else size.length.value * size.width.value
 
@@ -263,7 +299,9 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
         ledger=_ledger_rows(done),
         mixes=_mixes(done, area),
         rules=_rules(done, catalogue),
-        warnings=tuple(worries(done.resolved, build)),
+        section=None if stiff is None else section_record(stiff, done.resolved),
+        likeness=() if stiff is None else likeness_records(stiff, catalogue),
+        warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),
         cautions=_cautions(done.resolved, catalogue),
         draws=draws,

@@ -159,6 +159,11 @@ class Table:
     def __len__(self) -> int:
         return len(self.rows)
 
+    @property
+    def plural(self) -> str:
+        """What its rows are called, many: ``timbers``, ``core classes``."""
+        return self.name.replace("_", " ")
+
     @cached_property
     def _by_id(self) -> dict[str, Row]:
         return {row.id: row for row in self.rows}
@@ -186,7 +191,7 @@ class Table:
         """
         row = self.get(words)
         if row is None:
-            raise unknown_name(f"a name in the table {self.name}", words, self.like(words))
+            raise unknown_name(f"one of the {self.plural}", words, self.like(words))
         return row
 
     def get(self, words: str) -> Row | None:

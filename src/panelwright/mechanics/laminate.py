@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from panelwright.mechanics.arrays import Array, ArrayLike, array, ratio
+from panelwright.mechanics.lamina import components, matrix
 from panelwright.working import formula
 
 
@@ -124,3 +125,327 @@ def mass_of_area(per_area: ArrayLike, area: ArrayLike) -> Array:
     per_area : kg/m2; area : m2. Both broadcast; kg.
     """
     return array(per_area) * array(area)
+
+
+@formula(
+    symbol="z",
+    unit="m",
+    equation="z_i = t/2 − Σ_{j<i} t_j − t_i/2",
+    source="definition: z outwards from the mid-plane, layers from the outside in",
+    inputs={"thickness": "t_i [m]"},
+)
+def middle_heights(thickness: ArrayLike) -> Array:
+    """Height of the middle of each layer over the mid-plane of the panel.
+
+    thickness : of the layers from the outside in, ``(..., L)``, m. Gives the same shape.
+    """
+    t = array(thickness)
+    whole = array(np.sum(t, axis=-1, keepdims=True))
+    return whole / 2.0 - np.cumsum(t, axis=-1) + t / 2.0
+
+
+@formula(
+    symbol="A",
+    unit="N/m",
+    equation="A = Σ Q̄_i t_i",
+    source="kaw-2006, equation 4.28",
+    inputs={"stiffness": "Q̄_i [Pa]", "thickness": "t_i [m]"},
+)
+def extension_stiffness(stiffness: ArrayLike, thickness: ArrayLike) -> Array:
+    """Stiffness of the panel in its plane.
+
+    stiffness : ``(..., L, 6)``, Pa; thickness : ``(..., L)``, m. Gives ``(..., 6)``.
+    """
+    return _over_layers(stiffness, array(thickness))
+
+
+@formula(
+    symbol="B",
+    unit="N",
+    equation="B = Σ Q̄_i t_i z_i",
+    source="kaw-2006, equation 4.28",
+    inputs={"stiffness": "Q̄_i [Pa]", "thickness": "t_i [m]", "heights": "z_i [m]"},
+)
+def coupling_stiffness(stiffness: ArrayLike, thickness: ArrayLike, heights: ArrayLike) -> Array:
+    """Coupling of stretching and bending.
+
+    stiffness : ``(..., L, 6)``, Pa; thickness, heights : ``(..., L)``, m. Gives ``(..., 6)``.
+    """
+    return _over_layers(stiffness, array(thickness) * array(heights))
+
+
+@formula(
+    symbol="D",
+    unit="N m",
+    equation="D = Σ Q̄_i (t_i z_i² + t_i³/12)",
+    source="kaw-2006, equation 4.28",
+    inputs={"stiffness": "Q̄_i [Pa]", "thickness": "t_i [m]", "heights": "z_i [m]"},
+)
+def bending_stiffness(stiffness: ArrayLike, thickness: ArrayLike, heights: ArrayLike) -> Array:
+    """Stiffness of the panel in bending about its mid-plane.
+
+    stiffness : ``(..., L, 6)``, Pa; thickness, heights : ``(..., L)``, m. Gives ``(..., 6)``.
+    """
+    t, z = array(thickness), array(heights)
+    return _over_layers(stiffness, t * (z * z + t * t / 12.0))
+
+
+def _over_layers(stiffness: ArrayLike, weights: Array) -> Array:
+    """Sum of the components over the layers, weighted."""
+    summed: Array = np.einsum("...lc,...l->...c", array(stiffness), weights)
+    return summed
+
+
+@formula(
+    symbol="K",
+    unit="N/m, N, N m",
+    equation="K = [A B; B D]: N = A ε + B κ, M = B ε + D κ",
+    source="kaw-2006, equation 4.29",
+    inputs={"extension": "A [N/m]", "coupling": "B [N]", "bending": "D [N m]"},
+)
+def whole_stiffness(extension: ArrayLike, coupling: ArrayLike, bending: ArrayLike) -> Array:
+    """The 6 x 6 stiffness of a panel, forces and moments per width.
+
+    All of components ``(..., 6)``; gives ``(..., 6, 6)``.
+    """
+    a, b, d = matrix(extension), matrix(coupling), matrix(bending)
+    upper = np.concatenate([a, b], axis=-1)
+    lower = np.concatenate([b, d], axis=-1)
+    return np.concatenate([upper, lower], axis=-2)
+
+
+@formula(
+    symbol="C",
+    unit="m/N, 1/N, 1/(N m)",
+    equation="C = K⁻¹ = [a b; bᵀ d]",
+    source="kaw-2006, section 4.4",
+    inputs={"stiffness": "K [N/m, N, N m]"},
+    valid="every direction of the panel has some stiffness",
+)
+def whole_compliance(stiffness: ArrayLike) -> Array:
+    """The 6 x 6 compliance of a panel.
+
+    stiffness : ``(..., 6, 6)``. Scaled to unit diagonal before it is inverted, so that a soft
+    core does not cost digits. Raises :class:`numpy.linalg.LinAlgError` for a panel that is limp.
+    """
+    k = array(stiffness)
+    own = np.diagonal(k, axis1=-2, axis2=-1)
+    if np.any(own <= 0.0):
+        raise np.linalg.LinAlgError("a panel without stiffness in some direction")
+    scale = 1.0 / np.sqrt(own)
+    even: Array = k * scale[..., :, None] * scale[..., None, :]
+    inverse: Array = np.linalg.inv(even).astype(np.float64, copy=False)
+    return inverse * scale[..., :, None] * scale[..., None, :]
+
+
+@formula(
+    symbol="a",
+    unit="m/N",
+    equation="a = upper left of C",
+    source="definition",
+    inputs={"compliance": "C [m/N, 1/N, 1/(N m)]"},
+)
+def extension_compliance(compliance: ArrayLike) -> Array:
+    """Strains from forces in the plane, the panel free to bend.
+
+    compliance : ``(..., 6, 6)``. Gives components ``(..., 6)``.
+    """
+    return components(array(compliance)[..., :3, :3])
+
+
+@formula(
+    symbol="d",
+    unit="1/(N m)",
+    equation="d = lower right of C",
+    source="definition",
+    inputs={"compliance": "C [m/N, 1/N, 1/(N m)]"},
+)
+def bending_compliance(compliance: ArrayLike) -> Array:
+    """Curvatures from moments, the panel free to stretch.
+
+    compliance : ``(..., 6, 6)``. Gives components ``(..., 6)``.
+    """
+    return components(array(compliance)[..., 3:, 3:])
+
+
+@formula(
+    symbol="E_x, E_y, G_xy, ν_xy",
+    unit="Pa, Pa, Pa, -",
+    equation="E_x = 1/(t a₁₁), E_y = 1/(t a₂₂), G_xy = 1/(t a₆₆), ν_xy = −a₁₂/a₁₁",
+    source="kaw-2006, section 4.4",
+    inputs={"compliance": "a [m/N]", "thickness": "t [m]"},
+)
+def extension_moduli(compliance: ArrayLike, thickness: ArrayLike) -> Array:
+    """Moduli of the panel in its plane, as if it were one material.
+
+    compliance : ``(..., 6)``; thickness : ``(...)``, m. Gives ``(..., 4)``.
+    """
+    a, t = array(compliance), array(thickness)
+    return np.stack(
+        [
+            1.0 / (t * a[..., 0]),
+            1.0 / (t * a[..., 2]),
+            1.0 / (t * a[..., 5]),
+            -a[..., 1] / a[..., 0],
+        ],
+        axis=-1,
+    )
+
+
+@formula(
+    symbol="E_b",
+    unit="Pa",
+    equation="E_bx = 12/(t³ d₁₁), E_by = 12/(t³ d₂₂), G_b = 12/(t³ d₆₆), ν_b = −d₁₂/d₁₁",
+    source="kaw-2006, section 4.4",
+    inputs={"compliance": "d [1/(N m)]", "thickness": "t [m]"},
+)
+def bending_moduli(compliance: ArrayLike, thickness: ArrayLike) -> Array:
+    """Moduli of the panel in bending, as if it were one material.
+
+    compliance : ``(..., 6)``; thickness : ``(...)``, m. Gives ``(..., 4)``.
+    """
+    d, t = array(compliance), array(thickness)
+    cube = t**3 / 12.0
+    return np.stack(
+        [
+            1.0 / (cube * d[..., 0]),
+            1.0 / (cube * d[..., 2]),
+            1.0 / (cube * d[..., 5]),
+            -d[..., 1] / d[..., 0],
+        ],
+        axis=-1,
+    )
+
+
+@formula(
+    symbol="EI",
+    unit="N m",
+    equation="EI_x = 1/d₁₁, EI_y = 1/d₂₂",
+    source="kaw-2006, section 4.4",
+    inputs={"compliance": "d [1/(N m)]"},
+    valid="a strip free to bend across",
+)
+def strip_stiffness(compliance: ArrayLike) -> Array:
+    """Bending stiffness of a strip per width, along and across.
+
+    compliance : ``(..., 6)``. Gives ``(..., 2)``.
+    """
+    d = array(compliance)
+    return 1.0 / np.stack([d[..., 0], d[..., 2]], axis=-1)
+
+
+@formula(
+    symbol="z_n",
+    unit="m",
+    equation="z_nx = B₁₁/A₁₁, z_ny = B₂₂/A₂₂",
+    source="definition: where a section that bends one way is neither pulled nor pushed",
+    inputs={"extension": "A [N/m]", "coupling": "B [N]"},
+)
+def neutral_heights(extension: ArrayLike, coupling: ArrayLike) -> Array:
+    """Height of the neutral plane over the mid-plane, bending along and across.
+
+    Both ``(..., 6)``. Gives ``(..., 2)``, m.
+    """
+    a, b = array(extension), array(coupling)
+    return np.stack([b[..., 0] / a[..., 0], b[..., 2] / a[..., 2]], axis=-1)
+
+
+@formula(
+    symbol="share",
+    unit="-",
+    equation="share_i = Q̄_i (t_i (z_i − z_n)² + t_i³/12)/Σ",
+    source="definition",
+    inputs={
+        "stiffness": "Q̄_i [Pa]",
+        "thickness": "t_i [m]",
+        "heights": "z_i [m]",
+        "neutral": "z_n [m]",
+    },
+)
+def bending_shares(
+    stiffness: ArrayLike, thickness: ArrayLike, heights: ArrayLike, neutral: ArrayLike
+) -> Array:
+    """Share of each layer in the bending stiffness along and across, about the neutral plane.
+
+    stiffness : ``(..., L, 6)``; thickness, heights : ``(..., L)``; neutral : ``(..., 2)``. Gives
+    ``(..., L, 2)``, summing to 1.
+    """
+    t, z = array(thickness)[..., None], array(heights)[..., None]
+    offset = z - array(neutral)[..., None, :]
+    parts = array(stiffness)[..., (0, 2)] * (t * offset**2 + t**3 / 12.0)
+    return parts / array(np.sum(parts, axis=-2, keepdims=True))
+
+
+@formula(
+    symbol="N_T, M_T",
+    unit="N/m, N",
+    equation="N_T = Σ Q̄_i ᾱ_i t_i, M_T = Σ Q̄_i ᾱ_i t_i z_i",
+    source="kaw-2006, section 4.5",
+    inputs={
+        "stiffness": "Q̄_i [Pa]",
+        "expansion": "ᾱ_i [1 per step]",
+        "thickness": "t_i [m]",
+        "heights": "z_i [m]",
+    },
+)
+def free_resultants(
+    stiffness: ArrayLike, expansion: ArrayLike, thickness: ArrayLike, heights: ArrayLike
+) -> Array:
+    """Forces and moments that would hold the panel flat through one step of heat or moisture.
+
+    stiffness : ``(..., L, 6)``; expansion : ``(..., L, 3)``; thickness, heights : ``(..., L)``.
+    Gives ``(..., 6)``: N then M.
+    """
+    stress = np.einsum("...lij,...lj->...li", matrix(stiffness), array(expansion))
+    t, z = array(thickness)[..., None], array(heights)[..., None]
+    return np.concatenate([np.sum(stress * t, axis=-2), np.sum(stress * t * z, axis=-2)], axis=-1)
+
+
+@formula(
+    symbol="ε, κ",
+    unit="-, 1/m",
+    equation="ε, κ = C (N, M)",
+    source="kaw-2006, equation 4.29",
+    inputs={"compliance": "C [m/N, 1/N, 1/(N m)]", "resultants": "N, M [N/m, N]"},
+)
+def strains(compliance: ArrayLike, resultants: ArrayLike) -> Array:
+    """Strains of the mid-plane and curvatures under forces and moments per width.
+
+    compliance : ``(..., 6, 6)``; resultants : ``(..., 6)``. Gives ``(..., 6)``.
+    """
+    found: Array = np.einsum("...ij,...j->...i", array(compliance), array(resultants))
+    return found
+
+
+@formula(
+    symbol="h",
+    unit="m",
+    equation="h = κ c²/8",
+    source="geometry: a flat arc over a chord",
+    inputs={"curvature": "κ [1/m]", "chord": "c [m]"},
+)
+def rise(curvature: ArrayLike, chord: ArrayLike) -> Array:
+    """How far the middle of a strip rises over its chord.
+
+    Both broadcast; m.
+    """
+    return array(curvature) * array(chord) ** 2 / 8.0
+
+
+@formula(
+    symbol="c",
+    unit="-",
+    equation="c = |B|/√(|A||D|), each the largest component",
+    source="definition",
+    inputs={"extension": "A [N/m]", "coupling": "B [N]", "bending": "D [N m]"},
+)
+def unlikeness(extension: ArrayLike, coupling: ArrayLike, bending: ArrayLike) -> Array:
+    """How far a panel is from symmetric: 0 for none, towards 1 for one stiff face alone.
+
+    All of components ``(..., 6)``. Gives ``(...)``.
+    """
+
+    def largest(values: ArrayLike) -> Array:
+        return array(np.max(np.abs(array(values)), axis=-1))
+
+    return largest(coupling) / np.sqrt(largest(extension) * largest(bending))

@@ -203,19 +203,22 @@ def volume_from_mass_fraction(
 @formula(
     symbol="m",
     unit="-",
-    equation="m = Vf ρf/(Vf ρf + (1 − Vf) ρm)",
+    equation="m = Vf ρf/(Vf ρf + (1 − Vf − v) ρm)",
     source="mass balance; kaw-2006, example 3.1",
-    inputs={"volume_fraction": "Vf [-]", **_RHO},
+    inputs={"volume_fraction": "Vf [-]", **_RHO, "void_fraction": "v [-]"},
 )
 def mass_from_volume_fraction(
-    volume_fraction: ArrayLike, fibre_density: ArrayLike, resin_density: ArrayLike
+    volume_fraction: ArrayLike,
+    fibre_density: ArrayLike,
+    resin_density: ArrayLike,
+    void_fraction: ArrayLike = 0.0,
 ) -> Array:
-    """Fibre mass fraction of a void-free ply from its fibre volume fraction.
+    """Fibre mass fraction of a ply from its fibre volume fraction.
 
-    All arguments broadcast.
+    Both fractions are of the whole volume, voids included. All arguments broadcast.
     """
     fibre = array(volume_fraction) * array(fibre_density)
-    resin = (1.0 - array(volume_fraction)) * array(resin_density)
+    resin = (1.0 - array(volume_fraction) - array(void_fraction)) * array(resin_density)
     return ratio(fibre, fibre + resin)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array, ArrayLike, array
+from panelwright.mechanics.arrays import Array, ArrayLike, array, ratio
 from panelwright.working import formula
 
 #: Moisture above which wood no longer swells, as the handbook assumes it.
@@ -214,8 +214,11 @@ def property_at_moisture(
 ) -> Array:
     """A property of clear wood at a moisture, from its values green and at 12 %.
 
-    intersection : moisture M_p above which the property is that of green wood. All broadcast.
+    intersection : moisture M_p above which the property is that of green wood. All broadcast;
+    unchanged where ``green`` is not known (0).
     """
     held = np.minimum(array(moisture), array(intersection))
-    power = (0.12 - held) / (array(intersection) - 0.12)
-    return array(at_12) * (array(at_12) / array(green)) ** power
+    room = array(intersection) - 0.12
+    power = ratio(0.12 - held, room)
+    over = ratio(at_12, green)
+    return array(at_12) * np.where(over > 0.0, over, 1.0) ** power

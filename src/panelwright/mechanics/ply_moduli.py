@@ -75,7 +75,7 @@ def halpin_tsai(
     equation="P = P_m/(1 − √Vf (1 − P_m/P_f))",
     source="chamis-1983",
     inputs=_FIBRE_MATRIX,
-    valid="E₂, G₁₂, G₂₃",
+    valid="E₂, G₁₂, G₂₃; above the rule of mixtures where √Vf (P_f/P_m − 1) < 1",
 )
 def chamis(fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike) -> Array:
     """A property across the fibre, from a square of fibre in a square of resin.
@@ -174,7 +174,7 @@ def random_shear_rule(E1: ArrayLike, E2: ArrayLike) -> Array:
 
 
 @formula(
-    symbol="E, G, ν",
+    symbol="E",
     unit="Pa, Pa, -",
     equation="E = (U₁ − U₄)(U₁ + U₄)/U₁, G = U₅, ν = U₄/U₁",
     source="tsai-pagano-1968; average of the stiffness over all angles",
@@ -188,7 +188,7 @@ def random_constants(combinations: ArrayLike) -> Array:
     """
     u = array(combinations)
     u1, u4, u5 = u[..., 0], u[..., 3], u[..., 4]
-    return np.stack([(u1 - u4) * (u1 + u4) / u1, u5 + 0.0 * u1, u4 / u1], axis=-1)
+    return np.stack([ratio((u1 - u4) * (u1 + u4), u1), u5 + 0.0 * u1, ratio(u4, u1)], axis=-1)
 
 
 @formula(
@@ -315,9 +315,27 @@ def expansion_across(
 
 
 @formula(
-    symbol="E₁, E₂, G₁₂, ν₁₂",
+    symbol="α",
+    unit="1/K",
+    equation="α = (α₁(Q₁₁ + Q₁₂) + α₂(Q₂₂ + Q₁₂))/(Q₁₁ + Q₂₂ + 2Q₁₂)",
+    source="laminate of equal plies at right angles, or at all angles, free to move",
+    inputs={"along": "α₁ [1/K]", "across": "α₂ [1/K]", "stiffness": "Q [Pa]"},
+)
+def balanced_expansion(along: ArrayLike, across: ArrayLike, stiffness: ArrayLike) -> Array:
+    """Thermal expansion of woven and random cloth, alike in both directions.
+
+    along, across : of the unidirectional ply, ``(..., L)``; stiffness : of that ply,
+    ``(..., L, 6)``. 1/K.
+    """
+    q = array(stiffness)
+    first, second = q[..., 0] + q[..., 1], q[..., 2] + q[..., 1]
+    return ratio(array(along) * first + array(across) * second, first + second)
+
+
+@formula(
+    symbol="Q",
     unit="Pa, Pa, Pa, -",
-    equation="Q̂ = s Q(0°) + (1 − s) Q(90°), with E₁ of the tows times the crimp factor k",
+    equation="Q = s Q(0°) + (1 − s) Q(90°), with E₁ of the tows times the crimp factor k",
     source="laminate of its two tow directions; crimp: common practice",
     inputs={
         "E1": "E₁ [Pa]",

@@ -11,6 +11,7 @@ from panelwright import units
 from panelwright.errors import InputError, Problem
 from panelwright.mechanics.micromechanics import HEXAGONAL_PACKING, SQUARE_PACKING
 from panelwright.panels.evaluate import Build
+from panelwright.panels.layers import ClothLayer
 from panelwright.panels.resolve.panel import Resolved
 
 SOLIDS = frozenset({"strips", "board", "veneer", "plywood", "core", "damping layer", "lamina"})
@@ -142,7 +143,8 @@ def _mat_in_epoxy(resolved: Resolved, build: Build) -> Iterator[str]:
 
 
 def _galvanic(resolved: Resolved, build: Build) -> Iterator[str]:
-    has_carbon = any("carbon" in layer.name.lower() for layer in resolved.layers)
+    cloths = [one.layer for one in resolved.laid if isinstance(one.layer, ClothLayer)]
+    has_carbon = any("carbon" in cloth.cloth.lower() for cloth in cloths)
     if has_carbon and any(layer.form == "al_honeycomb" for layer in resolved.layers):
         yield "Carbon against aluminium corrodes it where it gets wet: part them with a glass ply."
 
@@ -153,15 +155,15 @@ def _bad_match(resolved: Resolved, build: Build) -> Iterator[str]:
     if resolved.description.panel.mirror and angles != angles[::-1]:
         yield (
             "The second half is laid from the same roll turned over, which is not the mirror image "
-            "of the first: the panel couples a little (it twists or bends when pulled). Run the "
-            "stitched ±45 of one face across (angle = 90) and it matches."
+            "of the first: the panel couples a little (it twists or bends when pulled). Write the "
+            "second half out, with its stitched ±45 run across (angle = 90), and it matches."
         )
 
 
 def _angles_outside_in(resolved: Resolved) -> list[tuple[str, float | None]]:
-    """Cloth plies with their angle folded to -90 < angle <= 90."""
+    """Cloth plies with their direction, 0 up to 180 degrees: turned half round is the same."""
     return [
-        (layer.name, None if layer.angle is None else 90.0 - (90.0 - layer.angle) % 180.0)
+        (layer.name, None if layer.angle is None else round(layer.angle, 6) % 180.0)
         for layer in resolved.layers
         if layer.kind == "cloth"
     ]
@@ -169,7 +171,7 @@ def _angles_outside_in(resolved: Resolved) -> list[tuple[str, float | None]]:
 
 def _thirsty(resolved: Resolved, build: Build) -> Iterator[str]:
     soak, cloth = float(np.sum(build.soak)), float(np.sum(build.cloth_resin))
-    if soak > 0.0 and soak > 0.5 * cloth:
+    if cloth > 0.0 and soak > 0.5 * cloth:
         share = units.show(soak / (soak + cloth), "fraction")
         yield (
             f"{share} of the resin sinks below the surface of the core or timber: weigh a sample, "

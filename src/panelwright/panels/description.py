@@ -7,12 +7,13 @@ of a file are reported together, each with file, line, what was given and what i
 from __future__ import annotations
 
 import difflib
+import reprlib
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, Field, ValidationError
+from pydantic import BaseModel, BeforeValidator, Field, ValidationError, WithJsonSchema
 
 from panelwright.errors import InputError, Problem
 from panelwright.panels.fields import (
@@ -31,6 +32,17 @@ from panelwright.panels.places import Path, line_of, places
 
 FORMAT = 1
 MOST_TEXT = 200_000
+MOST_SHOWN = 80  # characters of a value in a message
+
+
+def _format(value: object) -> int:
+    if type(value) is int and value == FORMAT:
+        return value
+    what = f"this is not a file of format {FORMAT}, the only one that is read here"
+    raise Refused(Problem(what, shown(value), str(FORMAT)))
+
+
+Format = Annotated[int, BeforeValidator(_format), WithJsonSchema({"const": FORMAT})]
 
 
 class Size(Model):
@@ -74,7 +86,7 @@ class Group(Model):
 class Panel(Model):
     """One panel as described. ``layer`` runs from the outside face inwards."""
 
-    format: Literal[1]
+    format: Format
     title: Name = "Panel"
     process: Name = "hand lay-up"
     resin: Name = "epoxy, laminating"
@@ -112,17 +124,41 @@ def spoken(path: Sequence[str | int]) -> str:
         if isinstance(part, int) and words:
             words[-1] += f" {part + 1}"
         else:
-            words.append(str(part))
+            words.append(_on_one_line(str(part)))
     return ", ".join(words)
+
+
+def _on_one_line(typed: str) -> str:
+    """What was typed, on one line of a message, whatever stands in it."""
+    return typed if typed.isprintable() and len(typed) <= MOST_SHOWN else shown(typed)
+
+
+def shown(value: object) -> str:
+    """A value of a TOML file, short enough for a message."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int) and value.bit_length() > MOST_SHOWN:
+        return "a number of very many digits"
+    if isinstance(value, str):
+        return repr(value if len(value) <= MOST_SHOWN else value[:MOST_SHOWN] + "…")
+    if isinstance(value, dict | list | tuple):
+        return _short.repr(value)
+    return str(value)
+
+
+def _shortener() -> reprlib.Repr:
+    made = reprlib.Repr()
+    made.maxlong = made.maxstring = made.maxother = 30
+    made.maxlevel = 2
+    return made
+
+
+_short = _shortener()
 
 
 def nearest(word: str, names: Sequence[str], count: int = 3) -> list[str]:
     """Up to three of the names that look most like the word."""
     return difflib.get_close_matches(word, names, n=count, cutoff=0.5)
-
-
-def _keys(model: type[BaseModel]) -> list[str]:
-    return list(model.model_fields)
 
 
 def _kind_problem(table: Mapping[str, Any]) -> Problem | None:
@@ -142,9 +178,9 @@ def _kind_problem(table: Mapping[str, Any]) -> Problem | None:
     close = [kind for key in table for kind in nearest(key, list(BY_KIND), 1)]
     return Problem(
         "the layer does not say what it is",
-        ", ".join(table) or "an empty [[layer]]",
+        ", ".join(_on_one_line(key) for key in list(table)[:6]) or "an empty [[layer]]",
         "one of " + ", ".join(BY_KIND),
-        f"{close[0]} = ..." if close else 'cloth = "E-glass biaxial 300 g/m2"',
+        f"`{close[0]}`" if close else 'cloth = "E-glass biaxial 300 g/m2"',
     )
 
 
@@ -153,36 +189,51 @@ def _kind_of(table: Mapping[str, Any]) -> str:
     return "strips" if "strips" in found else found[0]
 
 
-def _unknown(path: Path, key: str, given: Any, model: type[BaseModel]) -> Problem:
-    known = _keys(model)
-    if issubclass(model, Layer) and key in Panel.model_fields:
+def _unknown(key: str, given: Any, model: type[BaseModel]) -> Problem:
+    known = list(model.model_fields)
+    word = _on_one_line(key)
+    if issubclass(model, Layer | Group) and key in Panel.model_fields:
+        below = "[[layer]]" if issubclass(model, Layer) else "[[group]]"
         return Problem(
-            f"`{key}` is a key of the panel, but it stands below a [[layer]] and so belongs to it",
-            f"{key} = {given!r}",
-            hint=f"move `{key}` above the first [[layer]]",
+            f"`{key}` is a key of the panel, but it stands below a {below} and so belongs to it",
+            f"{key} = {shown(given)}",
+            hint=f"move `{key}` above the first {below}",
         )
     close = nearest(key, known, 1)
     return Problem(
-        f"`{key}` is not known here",
-        f"{key} = {given!r}"[:120],
+        f"`{word}` is not known here",
+        f"{word} = {shown(given)}",
         ", ".join(known),
         f"`{close[0]}`" if close else "",
     )
 
 
 _SAYINGS = {
-    "missing": "is missing",
     "literal_error": "is none of the words that are known here",
     "bool_type": "must be true or false",
     "string_type": "must be text",
     "int_type": "must be a whole number",
     "float_type": "must be a number",
-    "too_short": "is empty",
+    "finite_number": "must be a finite number",
     "string_too_short": "is empty",
     "string_too_long": "is too long",
+    "greater_than": "is too small",
+    "greater_than_equal": "is too small",
+    "less_than": "is too large",
+    "less_than_equal": "is too large",
     "model_type": "must be a table of its own",
     "tuple_type": "must be a list of tables",
 }
+_BOUNDS = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+
+
+def _allowed(error: Mapping[str, Any]) -> str:
+    """What a field takes, from what the validator says of it."""
+    about = error.get("ctx", {})
+    if "max_length" in about:
+        return f"up to {about['max_length']} characters"
+    bounds = [f"{word} {about[bound]:g}" for bound, word in _BOUNDS.items() if bound in about]
+    return str(about.get("expected", "")) or " and ".join(bounds)
 
 
 def _from_pydantic(error: Mapping[str, Any], model: type[BaseModel]) -> Problem:
@@ -192,13 +243,13 @@ def _from_pydantic(error: Mapping[str, Any], model: type[BaseModel]) -> Problem:
         return refused.problem
     if error["type"] == "extra_forbidden":
         owner = _owner(model, error["loc"])
-        return _unknown((), key, error["input"], owner)
+        return _unknown(key, error["input"], owner)
     if error["type"] == "missing":
         return Problem(f"`{key}` is missing", hint=f"write `{key} = ...`")
-    allowed = str(error.get("ctx", {}).get("expected", ""))
+    allowed = _allowed(error)
     said = _SAYINGS.get(error["type"], error["msg"][:1].lower() + error["msg"][1:])
-    close = nearest(str(error["input"]), [part.strip(" '") for part in allowed.split(" or ")], 1)
-    return Problem(f"`{key}` {said}", repr(error["input"])[:80], allowed, close[0] if close else "")
+    close = nearest(shown(error["input"]), [part.strip(" '") for part in allowed.split(" or ")], 1)
+    return Problem(f"`{key}` {said}", shown(error["input"]), allowed, close[0] if close else "")
 
 
 def _owner(model: type[BaseModel], loc: Sequence[str | int]) -> type[BaseModel]:
@@ -238,9 +289,7 @@ class _Reading:
 
     def layers(self, tables: Any, path: Path) -> tuple[Any, ...]:
         if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-            self.refuse(
-                path, Problem("`layer` must be written as [[layer]] tables", repr(tables)[:80])
-            )
+            self.refuse(path, Problem("`layer` must be written as [[layer]] tables", shown(tables)))
             return ()
         found = [self.layer(table, (*path, index)) for index, table in enumerate(tables)]
         return tuple(layer for layer in found if layer is not None)
@@ -253,48 +302,66 @@ class _Reading:
         return self.model(BY_KIND[_kind_of(table)], table, path)
 
     def groups(self, tables: Any) -> Iterator[Group]:
-        for index, table in enumerate(tables if isinstance(tables, list) else []):
+        if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
+            what = "`group` must be written as [[group]] tables"
+            self.refuse(("group",), Problem(what, shown(tables)))
+            return
+        names: set[str] = set()
+        for index, table in enumerate(tables):
             path: Path = ("group", index)
-            if not isinstance(table, dict) or not isinstance(table.get("name"), str):
-                self.refuse(path, Problem("a [[group]] needs a name", hint='name = "skin"'))
-                continue
-            rest = {key: value for key, value in table.items() if key not in ("name", "layer")}
-            for key, value in rest.items():
-                self.refuse((*path, key), _unknown(path, key, value, Group))
             layers = self.layers(table.get("layer", []), (*path, "layer"))
-            if layers:
-                yield Group(name=table["name"], layer=layers)
-            elif not table.get("layer"):
+            if not table.get("layer"):
+                hint = "add [[group.layer]] tables"
+                self.refuse(path, Problem("the group has no layers", hint=hint))
+            group = self.model(Group, {**table, "layer": layers}, path)
+            if group is None:
+                continue
+            if group.name in names:
                 self.refuse(
-                    path, Problem("the group has no layers", hint="add [[group.layer]] tables")
+                    (*path, "name"),
+                    Problem("two groups have this name", group.name, hint="another name"),
                 )
+            names.add(group.name)
+            yield group
 
 
 def _parsed(text: str, file: str) -> dict[str, Any]:
     if len(text) > MOST_TEXT:
-        raise InputError(
-            Problem(
-                "the file is too long", f"{len(text)} characters", f"up to {MOST_TEXT}", file=file
-            )
-        )
+        given, allowed = f"{len(text)} characters", f"up to {MOST_TEXT}"
+        raise InputError(Problem("the file is too long", given, allowed, file=file))
     try:
         return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
+    except RecursionError:
+        raise InputError(Problem("tables or lists lie too deep in each other", file=file)) from None
+    except ValueError as wrong:  # not TOML, or an integer of thousands of digits
         raise InputError(_toml_problem(str(wrong), text, file)) from None
 
 
+_TWICE = ("Cannot overwrite", "Cannot declare", "Cannot redefine", "Cannot mutate", "Duplicate")
+_HINTS = {
+    "Invalid value": 'text goes in quotes: thickness = "8 mm"',
+    "Expected newline": 'text goes in quotes: thickness = "8 mm"',
+    "Invalid statement": 'a line such as thickness = "8 mm", or a header such as [[layer]]',
+    "Unterminated": "close the quotes",
+    "Unclosed": "close the bracket",
+    "Illegal character": "delete that character",
+    "Unescaped": "write a backslash twice",
+}
+
+
 def _toml_problem(message: str, text: str, file: str) -> Problem:
-    line: int | None = None
-    if "(at line " in message:
-        line = int(message.split("(at line ")[1].split(",", maxsplit=1)[0])
-    shown = (
-        text.splitlines()[line - 1].strip()[:80] if line and line <= text.count("\n") + 1 else ""
-    )
-    what = message.split(" (at ", maxsplit=1)[0]
-    hint = 'text goes in quotes: thickness = "8 mm"' if shown else ""
-    return Problem(
-        f"this line is not TOML: {what[:1].lower()}{what[1:]}", shown, "", hint, file, line
-    )
+    said, _, place = message.partition(" (at ")
+    if message.startswith("Exceeds the limit"):
+        return Problem("a number has far too many digits", file=file)
+    line = int(place[5:].split(",")[0]) if place.startswith("line ") else None
+    lines = text.replace("\r\n", "\n").split("\n")
+    written = "" if line is None else _on_one_line(lines[line - 1].strip())
+    if said.startswith(_TWICE):
+        hint = "keep one of them"
+        return Problem("this is written twice", written, "", hint, file, line)
+    hint = next((hint for start, hint in _HINTS.items() if said.startswith(start)), "")
+    what = f"this line is not TOML: {said[:1].lower()}{said[1:]}"
+    return Problem(what, written, "", hint, file, line)
 
 
 def read(text: str, file: str = "panel file") -> Description:
@@ -302,6 +369,7 @@ def read(text: str, file: str = "panel file") -> Description:
 
     text : TOML; file : name for messages. Raises :class:`InputError` with every problem found.
     """
+    text = text.removeprefix("\ufeff")  # the mark that some editors put first
     table = _parsed(text, file)
     lines = places(text)
     reading = _Reading(file, lines)
@@ -311,13 +379,10 @@ def read(text: str, file: str = "panel file") -> Description:
     if "format" not in rest:
         reading.refuse((), Problem("`format` is missing", hint="begin the file with `format = 1`"))
         rest["format"] = FORMAT
-    if not table.get("layer"):
-        reading.refuse(
-            (),
-            Problem(
-                "the panel has no layers", hint="add a [[layer]], from the outside face inwards"
-            ),
-        )
+    if table.get("layer", []) == []:
+        hint = "add a [[layer]], from the outside face inwards"
+        place: Path = ("layer",) if "layer" in table else ()
+        reading.refuse(place, Problem("the panel has no layers", hint=hint))
     panel = reading.model(Panel, {**rest, "layer": layers, "group": groups}, ())
     if reading.problems:
         raise InputError(reading.problems)

@@ -42,7 +42,10 @@ def evaluate(stack: Stack) -> Build:
     fraction = micromechanics.fibre_mass_fraction_in_use(
         stack.fibre_mass_fraction,
         micromechanics.mass_from_volume_fraction(
-            stack.fibre_volume_given, stack.fibre_density, stack.resin_density
+            stack.fibre_volume_given,
+            stack.fibre_density,
+            stack.resin_density,
+            stack.void_fraction,
         ),
         micromechanics.fibre_mass_fraction_from_thickness(
             stack.gauged_thickness,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -11,6 +12,9 @@ from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema
 from panelwright import units
 from panelwright.errors import Problem, UnitError
 from panelwright.units import Quantity
+
+#: The least of what must be there at all.
+TINY = 1e-9
 
 
 class Refused(ValueError):
@@ -23,40 +27,48 @@ class Refused(ValueError):
 
 @dataclass(frozen=True)
 class Limits:
-    """What a value of a field can be at all, and what it usually is (SI)."""
+    """What a value of a field can be at all (SI)."""
 
     least: float
     most: float
-    usual_least: float = 0.0
-    usual_most: float = float("inf")
+
+    def words(self, dimension: str) -> str:
+        """The limits as allowed in a message."""
+        most = units.show(self.most, dimension)
+        if self.least == TINY:
+            return f"more than zero, up to {most}"
+        return f"{units.show(self.least, dimension)} to {most}"
 
 
-def _checked(quantity: Quantity, dimension: str, limits: Limits | None) -> Quantity:
-    if limits is None or limits.least <= quantity.value <= limits.most:
+def _wrong(quantity: Quantity, limits: Limits) -> str:
+    """What is wrong with a quantity, or nothing."""
+    if quantity.value <= 0.0 < limits.least:
+        return "must be more than zero"
+    if quantity.value < limits.least:
+        return "is less than this can be"
+    if quantity.value > limits.most:
+        return "is more than this can be"
+    if quantity.low < limits.least or quantity.high > limits.most:
+        return "has a range that goes past what is possible"
+    return ""
+
+
+def _checked(quantity: Quantity, dimension: str, limits: Limits) -> Quantity:
+    wrong = _wrong(quantity, limits)
+    if not wrong:
         return quantity
-    shown = [units.show(bound, dimension) for bound in (limits.least, limits.most)]
-    what = "must be more than zero" if quantity.value <= 0.0 else "cannot be"
-    raise Refused(
-        Problem(f"{quantity.text} {what} here", quantity.text, f"{shown[0]} to {shown[1]}")
-    )
+    raise Refused(Problem(f"{quantity.text} {wrong}", quantity.text, limits.words(dimension)))
 
 
-def _reader(dimension: str, limits: Limits | None) -> Callable[[object], Quantity]:
+_Parse = Callable[[object, str], Quantity]
+
+
+def _reader(parse: _Parse, dimension: str, limits: Limits) -> Callable[[object], Quantity]:
     def read(value: object) -> Quantity:
         if isinstance(value, Quantity):
             return value
         try:
-            return _checked(units.parse(value, dimension), dimension, limits)
-        except UnitError as refused:
-            raise Refused(refused.problems[0]) from None
-
-    return read
-
-
-def _span_reader(dimension: str) -> Callable[[object], Quantity]:
-    def read(value: object) -> Quantity:
-        try:
-            return units.parse_span(value, dimension)
+            return _checked(parse(value, dimension), dimension, limits)
         except UnitError as refused:
             raise Refused(refused.problems[0]) from None
 
@@ -72,17 +84,18 @@ def _field(reader: Callable[[object], Quantity], dimension: str, schema: Mapping
     )
 
 
-def _quantity(dimension: str, limits: Limits | None = None) -> Any:
+def _quantity(dimension: str, limits: Limits) -> Any:
     bare = units.DIMENSIONS[dimension].unitless_ok
     schema = {"type": ["string", "number"]} if bare else {"type": "string"}
-    return Annotated[(Quantity, *_field(_reader(dimension, limits), dimension, schema))]
+    reader = _reader(units.parse, dimension, limits)
+    return Annotated[(Quantity, *_field(reader, dimension, schema))]
 
 
-def _span(dimension: str) -> Any:
-    return Annotated[(Quantity, *_field(_span_reader(dimension), dimension, {"type": "string"}))]
+def _span(dimension: str, limits: Limits) -> Any:
+    reader = _reader(units.parse_span, dimension, limits)
+    return Annotated[(Quantity, *_field(reader, dimension, {"type": "string"}))]
 
 
-TINY = 1e-9
 Thickness = _quantity("thickness", Limits(TINY, 0.5))
 Thin = _quantity("thickness", Limits(TINY, 0.03))
 Width = _quantity("thickness", Limits(TINY, 1.5))
@@ -103,5 +116,58 @@ Angle = _quantity("angle", Limits(-360.0, 360.0))
 Mass = _quantity("mass", Limits(TINY, 1e4))
 Temperature = _quantity("temperature", Limits(223.15, 373.15))
 Humidity = _quantity("fraction", Limits(0.0, 1.0))
-TemperatureSpan = _span("temperature")
-HumiditySpan = _span("fraction")
+TemperatureSpan = _span("temperature", Limits(173.15, 573.15))
+HumiditySpan = _span("fraction", Limits(0.0, 1.0))
+
+
+_SHARE = re.compile(r"^(\d+(?:\.\d+)?)\s*%\s*(?:at\s+)?([+\-−]?\d+(?:\.\d+)?|random)$")
+_DIRECTIONS_EXAMPLE = "53 % at 0, 23.5 % at +45, 23.5 % at -45"
+
+
+@dataclass(frozen=True)
+class SharesByDirection:
+    """What the label of a cloth says: how much of its fibre lies which way, from the marked face.
+
+    Angles in degrees from the roll, None at random; shares sum to 1.
+    """
+
+    text: str
+    plies: tuple[tuple[float | None, float], ...]
+
+
+def _read_directions(value: object) -> SharesByDirection:
+    if isinstance(value, SharesByDirection):
+        return value
+    text = value if isinstance(value, str) else ""
+    plies = []
+    for part in text.split(","):
+        match = _SHARE.match(part.strip())
+        if match is None:
+            raise Refused(
+                Problem(
+                    "this does not say how much of the fibre lies which way",
+                    repr(value)[:80],
+                    hint=f'"{_DIRECTIONS_EXAMPLE}"',
+                )
+            )
+        angle = None if match[2] == "random" else float(match[2].replace("−", "-"))
+        plies.append((angle, float(match[1]) / 100.0))
+    whole = sum(share for _, share in plies)
+    if not 0.97 <= whole <= 1.03 or any(share <= 0.0 for _, share in plies):
+        raise Refused(
+            Problem(
+                f"the shares make {100.0 * whole:.4g} %",
+                text,
+                "shares above zero that make 100 %",
+                f'"{_DIRECTIONS_EXAMPLE}"',
+            )
+        )
+    return SharesByDirection(text, tuple((angle, share / whole) for angle, share in plies))
+
+
+Directions = Annotated[
+    SharesByDirection,
+    BeforeValidator(_read_directions),
+    PlainSerializer(lambda shares: shares.text, return_type=str),
+    WithJsonSchema({"type": "string", "description": f"shares such as {_DIRECTIONS_EXAMPLE!r}"}),
+]

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from panelwright.errors import Problem
 from panelwright.panels.fields import (
     Angle,
     ClothMass,
     Density,
+    Directions,
     FibreShare,
     Modulus,
     Moisture,
     Radius,
     Ratio,
+    Refused,
     Share,
     Spread,
     Strength,
@@ -54,6 +57,7 @@ class ClothLayer(Layer):
     kind: ClassVar[str] = "cloth"
     cloth: Name
     areal_mass: ClothMass | None = None
+    directions: Directions | None = None
     angle: Angle | None = None
     face: Face = "out"
     fibre_mass_fraction: FibreShare | None = None
@@ -62,6 +66,19 @@ class ClothLayer(Layer):
     void_fraction: VoidShare | None = None
     moisture: Moisture | None = None
     resin: Name | None = None
+
+    @model_validator(mode="after")
+    def _one_says_how_much_is_fibre(self) -> ClothLayer:
+        says = {
+            "fibre_mass_fraction": self.fibre_mass_fraction,
+            "fibre_volume_fraction": self.fibre_volume_fraction,
+            "thickness": self.thickness,
+        }
+        given = [f"{key} = {value.text}" for key, value in says.items() if value is not None]
+        if len(given) > 1:
+            what = "each of these alone says how much of the layer is fibre"
+            raise Refused(Problem(what, " and ".join(given), hint="give one of them"))
+        return self
 
 
 class Surface(Layer):

@@ -73,6 +73,55 @@ class Caution:
 
 
 @dataclass(frozen=True)
+class LikenessRecord:
+    """Thickness of a known solid that is as stiff along, as stiff across, as heavy; m."""
+
+    name: str
+    along: Ranged
+    across: Ranged
+    mass: Ranged
+
+
+@dataclass(frozen=True)
+class MovementRecord:
+    """What a free panel does for one step: growth along and across, curvature and rise.
+
+    ``growth`` : strain for the step; ``rise`` : of the middle over a chord of 1 m, m, bulging
+    outwards positive; each along and across.
+    """
+
+    step: str
+    growth_along: float
+    growth_across: float
+    rise_along: float
+    rise_across: float
+
+
+@dataclass(frozen=True)
+class SectionRecord:
+    """Stiffness of the section per width. Matrices as nested tuples, SI."""
+
+    extension: tuple[tuple[float, ...], ...]  # A, N/m
+    coupling: tuple[tuple[float, ...], ...]  # B, N
+    bending: tuple[tuple[float, ...], ...]  # D, N m
+    shear: tuple[tuple[float, ...], ...]  # N/m, xz and yz
+    moduli: dict[str, Ranged]
+    stiffness_along: Ranged  # EI per width, N m
+    stiffness_across: Ranged
+    shear_along: Ranged  # N/m
+    shear_across: Ranged
+    neutral_along: float  # m over the mid-plane, outwards
+    neutral_across: float
+    unlikeness: float
+    bending_shares: tuple[tuple[float, float], ...]  # by layer as laid, along and across
+    shear_shares: tuple[tuple[float, float], ...]
+    by_angle: tuple[tuple[float, float, float], ...]  # degrees, in-plane and bending modulus, Pa
+    merit: dict[str, float]
+    rules: dict[str, dict[str, float]]  # of the first cloth: modulus by competing rules, Pa
+    movement: tuple[MovementRecord, ...]
+
+
+@dataclass(frozen=True)
 class Prediction:
     """Everything a face can show of a predicted panel. SI units."""
 
@@ -91,6 +140,8 @@ class Prediction:
     ledger: tuple[LedgerRow, ...]
     mixes: tuple[Mix, ...]
     rules: tuple[RuleOfThumb, ...]
+    section: SectionRecord | None
+    likeness: tuple[LikenessRecord, ...]
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
     cautions: tuple[Caution, ...]

@@ -7,6 +7,7 @@ the panel file, which is then read like any other, so there is one way in.
 from __future__ import annotations
 
 import difflib
+import json
 import re
 from dataclasses import dataclass
 
@@ -14,18 +15,23 @@ from panelwright.errors import InputError, Problem, UnknownName
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import FORMAT
 from panelwright.panels.resolve.cloth import read_cloth
-from panelwright.panels.resolve.cores import read_core
+from panelwright.panels.resolve.cores import DensityMissing, read_core
+from panelwright.panels.resolve.solids import bulking_mat
 
 MOST_WORDS = 2000
 LEAST_LIKENESS = 0.45
+#: Kinds of layer without a direction.
+NO_DIRECTION = frozenset({"coat", "glue", "bulking_mat"})
 EXAMPLE = "biax 300, 8 mm redcedar, 2 x twill 200"
 
-_TIMES = re.compile(r"^(\d{1,3})\s*(?:x|×|\*|times|layers? of|coats? of)\s+(?=\S)", re.IGNORECASE)
-_COATS = re.compile(r"^(\d{1,2})\s+coats?\s+(?:of\s+)?(?=\S)", re.IGNORECASE)
+_TIMES = re.compile(
+    r"^(\d{1,3})\s*(?:x|×|\*|times|layers?(?:\s+of)?|plies(?:\s+of)?|coats?(?:\s+of)?)\s+(?=\S)",
+    re.IGNORECASE,
+)
 _ANGLE = re.compile(r"\s+(?:at|@)\s*(-?\d+(?:\.\d+)?)\s*(?:deg|°)?\s*$", re.IGNORECASE)
 _LENGTH = re.compile(
     r"(?<![\w./])"
-    r"((?:\d+[ -])?\d+/\d+|\d+[½¼¾⅛⅜⅝⅞]|[½¼¾⅛⅜⅝⅞]|\d+(?:\.\d+)?)"
+    r"((?:\d{1,2}[ -])?\d+/\d+|\d+[½¼¾⅛⅜⅝⅞]|[½¼¾⅛⅜⅝⅞]|\d+(?:\.\d+)?)"
     r"\s*(mm|cm|inch(?:es)?|in|\"|″|'')(?![\w])"
 )
 
@@ -44,6 +50,7 @@ class NotUnderstood(InputError):
     def __init__(self, phrase: str, nearest: tuple[str, ...], detail: str = "") -> None:
         self.phrase = phrase
         self.nearest = nearest
+        self.detail = detail
         problem = Problem(
             f"what is {phrase!r}{f' ({detail})' if detail else ''}?",
             hint=_choice(nearest) if nearest else f'words such as "{EXAMPLE}"',
@@ -63,7 +70,17 @@ def phrases(text: str) -> list[str]:
 
 
 def _quoted(text: str) -> str:
-    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    """Text as TOML writes it: its escapes are those of JSON, and DEL is escaped too."""
+    return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+#: Kinds of solid layer in the order they are looked for, and the tables that know them.
+KINDS_OF_SOLID = (
+    ("plywood", "plywoods"),
+    ("bulking mat", "cores"),
+    ("core", "cores"),
+    ("timber", "timbers"),
+)
 
 
 def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
@@ -71,13 +88,19 @@ def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
     nearest: list[str] = []
     size = f"thickness = {_quoted(thickness)}"
     lowered = words.lower()
-    for kind, table in (("plywood", "plywoods"), ("core", "cores"), ("timber", "timbers")):
+    for kind, table in KINDS_OF_SOLID:
         try:
             if kind == "core":
-                core = read_core(words, catalogue)
-                key = "bulking_mat" if core.row.text("core_class") == "bulking_mat" else "core"
-                return (f"{key} = {_quoted(words)}", size)
+                read_core(words, catalogue)
+                return (f"core = {_quoted(words)}", size)
+            if kind == "bulking mat":
+                bulking_mat(catalogue, words)
+                return (f"bulking_mat = {_quoted(words)}", size)
             row = catalogue.find(table, _without_kind(words) if kind == "timber" else words)
+        except DensityMissing as unknown:
+            raise NotUnderstood(
+                f"{thickness} {words}", unknown.nearest, "of what density"
+            ) from None
         except UnknownName as unknown:
             nearest += unknown.nearest
             continue
@@ -85,8 +108,16 @@ def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
             key = next((k for k in ("board", "veneer") if k in lowered), "strips")
             return (f"{key} = {_quoted(row.name)}", size)
         return (f"plywood = {_quoted(row.name)}", size)
-    detail = "commas part the layers" if ";" in words else ""
-    raise NotUnderstood(f"{thickness} {words}", _closest(words, nearest), detail)
+    raise NotUnderstood(f"{thickness} {words}", _closest(words, nearest), _slip(words, catalogue))
+
+
+def _slip(words: str, catalogue: Catalogue) -> str:
+    """What is wrong with words that go with a thickness and are no solid layer."""
+    try:
+        read_cloth(words, catalogue)
+    except UnknownName:
+        return "commas part the layers" if ";" in words else ""
+    return "a cloth goes by its mass, and its thickness follows"
 
 
 def _without_kind(words: str) -> str:
@@ -116,10 +147,30 @@ def _thin(words: str, catalogue: Catalogue) -> tuple[str, ...]:
             except UnknownName:
                 continue
         detail = unknown.problems[0].what.split(": ", 1)[-1]
-        if ";" in words:
-            detail = "commas part the layers"
-        raise NotUnderstood(words, unknown.nearest, detail) from None
+        raise _not_thin(words, unknown.nearest, detail, catalogue) from None
     return (f"cloth = {_quoted(words)}",)
+
+
+_LOUD = re.compile(r"\d\s*(?:MM|Mm|CM|Cm|IN|In|INCH|Inch)\b")
+
+
+def _not_thin(
+    words: str, nearest: tuple[str, ...], detail: str, catalogue: Catalogue
+) -> NotUnderstood:
+    """The question to ask of words without a thickness that are no cloth, coat or glue."""
+    if words.isdigit():
+        return NotUnderstood(words, (), 'commas part the layers; a decimal has a point: "1.5 mm"')
+    if ";" in words:
+        return NotUnderstood(words, nearest, "commas part the layers")
+    if _LOUD.search(words):
+        return NotUnderstood(words, (), "mm, cm and in are written small")
+    try:
+        _solid(words, "", catalogue)
+    except NotUnderstood as solid:
+        close = _closest(words, [*nearest, *solid.nearest]) or nearest
+        as_solid = close[:1] == solid.nearest[:1]
+        return NotUnderstood(words, close, solid.detail if as_solid else detail)
+    return NotUnderstood(words, (), "how thick is it")
 
 
 def read_phrase(phrase: str, catalogue: Catalogue) -> Phrase:
@@ -127,27 +178,35 @@ def read_phrase(phrase: str, catalogue: Catalogue) -> Phrase:
 
     Raises :class:`NotUnderstood`.
     """
-    rest, extra = phrase, []
-    coats = _COATS.match(rest)
-    times = None if coats else _TIMES.match(rest)
-    if coats:
-        rest = rest[coats.end() :]
-        extra.append(f"coats = {coats[1]}")
-    elif times:
-        rest = rest[times.end() :]
-        extra.append(f"repeat = {times[1]}")
+    times = _TIMES.match(phrase)
+    rest = phrase[times.end() :] if times else phrase
     angle = _ANGLE.search(rest)
     if angle:
         rest = rest[: angle.start()]
-        extra.insert(0, f"angle = {angle[1]}")
+    try:
+        lines = _layer(rest, catalogue)
+    except NotUnderstood as unclear:
+        raise NotUnderstood(phrase, unclear.nearest, unclear.detail) from None
+    kind = lines[0].split(" ", 1)[0]
+    if angle:
+        if kind in NO_DIRECTION:
+            raise NotUnderstood(phrase, (), f"a {kind.replace('_', ' ')} has no direction")
+        lines = (*lines, f"angle = {angle[1]}")
+    if times:
+        lines = (*lines, f"{'coats' if kind == 'coat' else 'repeat'} = {int(times[1])}")
+    return Phrase(phrase, lines)
+
+
+def _layer(rest: str, catalogue: Catalogue) -> tuple[str, ...]:
+    """Key, name and thickness of a layer from its words without count and angle."""
     length = _LENGTH.search(rest)
     if length is None:
-        return Phrase(phrase, (*_thin(rest, catalogue), *extra))
+        return _thin(rest, catalogue)
     words = " ".join((rest[: length.start()] + rest[length.end() :]).split())
     thickness = f"{length[1]} {_unit(length[2])}"
     if not words:
-        raise NotUnderstood(phrase, (), "a thickness without a name")
-    return Phrase(phrase, (*_solid(words, thickness, catalogue), *extra))
+        raise NotUnderstood(rest, (), "a thickness without a name")
+    return _solid(words, thickness, catalogue)
 
 
 def _unit(text: str) -> str:

@@ -43,19 +43,23 @@ def stream(cause: str, draws: int = DRAWS) -> Array:
 
 
 def draw(given: Input, draws: int = DRAWS) -> Array:
-    """Values of one input, shape ``(draws,)``; never below zero where the middle is not.
+    """Values of one input, shape ``(draws,)``; never below zero where its range is not.
 
     The half below the middle and the half above have their own standard deviations.
     """
     z = stream(given.cause, draws)
     values = given.value + z * np.where(z < 0.0, given.sd_below, given.sd_above)
-    return np.maximum(values, min(given.value, 0.0))
+    return values if given.low < 0.0 else np.maximum(values, 0.0)
 
 
 def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
     """The stack under ``draws`` draws of its causes, arrays of shape ``(draws, L)``."""
     columns = {}
+    nothing = np.zeros((draws, len(layers)))
     for name in FIELDS:
+        if not any(name in layer.inputs for layer in layers):
+            columns[name] = nothing
+            continue
         column = np.zeros((draws, len(layers)))
         for index, layer in enumerate(layers):
             if name in layer.inputs:

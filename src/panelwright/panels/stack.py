@@ -51,32 +51,68 @@ class Stack:
     film_sunk: Array
     film_kept: Array
     film_density: Array
+    # stiffness of cloth
+    fibre_E1: Array
+    fibre_E2: Array
+    fibre_G12: Array
+    fibre_nu: Array
+    resin_E: Array
+    resin_nu: Array
+    is_woven: Array
+    is_random: Array
+    warp_share: Array
+    crimp: Array
+    # stiffness of timber
+    moe_12: Array  # of the handbook's bending test
+    moe_green: Array
+    intersection_moisture: Array
+    true_over_bending: Array
+    gravity_power: Array
+    flat_share: Array  # of strips whose width runs along the rings
+    ratio_T: Array
+    ratio_R: Array
+    ratio_LR: Array
+    ratio_LT: Array
+    ratio_RT: Array
+    nu_LR: Array
+    nu_LT: Array
+    # stiffness as given or tabulated: cores, sheets, constants
+    given_E1: Array
+    given_E2: Array
+    given_G12: Array
+    given_nu12: Array
+    given_G13: Array
+    given_G23: Array
+    # stiffness of films
+    film_E: Array
+    film_nu: Array
+    angle: Array  # rad, from x, seen from outside
+    # free movement with heat and moisture
+    fibre_heat_along: Array  # 1/K
+    fibre_heat_across: Array
+    resin_heat: Array
+    timber_heat_along: Array
+    given_heat: Array
+    shrink_along: Array  # green to oven-dry, as a share of the green size
+    shrink_radial: Array
+    shrink_tangential: Array
 
 
 #: Names of the stack's arrays, in order.
 FIELDS = tuple(entry.name for entry in fields(Stack))
-UNITS = {
-    "fibre_mass": "kg/m²",
-    "fibre_density": "kg/m³",
-    "gauged_thickness": "m",
-    "resin_density": "kg/m³",
-    "thread_mass": "kg/m²",
-    "thread_density": "kg/m³",
-    "solid_thickness": "m",
-    "solid_density": "kg/m³",
-    "fill_density": "kg/m³",
-    "kerf_width": "m",
-    "kerf_pitch": "m",
-    "kerf_depth": "m",
-    "curvature": "1/m",
-    "kerf_resin_density": "kg/m³",
-    "edge_cover": "m",
-    "edge_spread": "kg/m²",
-    "soak": "kg/m²",
-    "film_applied": "kg/m²",
-    "film_sunk": "kg/m²",
-    "film_density": "kg/m³",
+_NAMES_BY_UNIT = {
+    "kg/m²": "fibre_mass thread_mass edge_spread soak film_applied film_sunk",
+    "kg/m³": "fibre_density resin_density thread_density solid_density fill_density "
+    "kerf_resin_density film_density",
+    "m": "gauged_thickness solid_thickness kerf_width kerf_pitch kerf_depth edge_cover",
+    "1/m": "curvature",
+    "Pa": "fibre_E1 fibre_E2 fibre_G12 resin_E moe_12 moe_green given_E1 given_E2 given_G12 "
+    "given_G13 given_G23 film_E",
+    "rad": "angle",
+    "1/K": "fibre_heat_along fibre_heat_across resin_heat timber_heat_along given_heat",
 }
+#: Unit of each array that has one.
+UNITS = {name: unit for unit, names in _NAMES_BY_UNIT.items() for name in names.split()}
 
 
 @dataclass(frozen=True)
@@ -102,10 +138,9 @@ class StackLayer:
 
 def stack_of(layers: list[StackLayer]) -> Stack:
     """The middle values of the layers as a stack of shape ``(L,)``."""
-    zero = np.zeros(len(layers))
     columns = {}
     for name in FIELDS:
-        column = zero.copy()
+        column = np.zeros(len(layers))
         for index, layer in enumerate(layers):
             if name in layer.inputs:
                 column[index] = layer.inputs[name].value

@@ -6,7 +6,14 @@ import json
 from importlib.resources import files
 from typing import Any
 
-from panelwright.panels.records import SCHEMA, LayerRecord, Mix, Prediction
+from panelwright.panels.records import (
+    SCHEMA,
+    LayerRecord,
+    LikenessRecord,
+    Mix,
+    Prediction,
+    SectionRecord,
+)
 from panelwright.panels.spread import Ranged
 
 
@@ -59,6 +66,50 @@ def _mix(mix: Mix) -> dict[str, Any]:
     }
 
 
+def _section(section: SectionRecord | None) -> dict[str, Any] | None:
+    if section is None:
+        return None
+    return {
+        "A": {"unit": "N/m", "matrix": _rows(section.extension)},
+        "B": {"unit": "N", "matrix": _rows(section.coupling)},
+        "D": {"unit": "N m", "matrix": _rows(section.bending)},
+        "transverse_shear_stiffness": {"unit": "N/m", "matrix": _rows(section.shear)},
+        "moduli": {name: quantity(value) for name, value in section.moduli.items()},
+        "bending_stiffness": {
+            "along": quantity(section.stiffness_along),
+            "across": quantity(section.stiffness_across),
+        },
+        "shear_stiffness": {
+            "along": quantity(section.shear_along),
+            "across": quantity(section.shear_across),
+        },
+        "neutral_height_m": {"along": section.neutral_along, "across": section.neutral_across},
+        "unlikeness": section.unlikeness,
+        "bending_shares": [list(share) for share in section.bending_shares],
+        "shear_shares": [list(share) for share in section.shear_shares],
+        "by_angle": [
+            {"angle_deg": angle, "in_plane": plane, "bending": bent, "unit": "Pa"}
+            for angle, plane, bent in section.by_angle
+        ],
+        "merit": section.merit,
+        "rules": section.rules,
+        "movement": [vars(move) for move in section.movement],
+    }
+
+
+def _rows(matrix: tuple[tuple[float, ...], ...]) -> list[list[float]]:
+    return [list(row) for row in matrix]
+
+
+def _likeness(record: LikenessRecord) -> dict[str, Any]:
+    return {
+        "name": record.name,
+        "along": quantity(record.along),
+        "across": quantity(record.across),
+        "mass": quantity(record.mass),
+    }
+
+
 def as_json(prediction: Prediction) -> dict[str, Any]:
     """The whole prediction as plain values."""
     return {
@@ -99,6 +150,8 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
             for rule in prediction.rules
         ],
         "layers": [_layer(layer) for layer in prediction.layers],
+        "section": _section(prediction.section),
+        "likeness": [_likeness(record) for record in prediction.likeness],
         "warnings": list(prediction.warnings),
         "assumed": list(prediction.assumed),
         "cautions": [

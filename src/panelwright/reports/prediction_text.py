@@ -20,6 +20,7 @@ from panelwright.reports.layout import (
     wrapped,
 )
 from panelwright.reports.section_text import merged, numbers, section
+from panelwright.reports.stiffness_text import like, stiffness_parts
 
 #: Worries shown at a glance; the rest are counted.
 GLANCE_WORRIES = 3
@@ -161,8 +162,8 @@ def glance(prediction: Prediction, system: str = "si") -> str:
     """The few lines that a builder needs."""
     found = [*prediction.warnings, *prediction.assumed]
     worries = _listed("What worries me", found, GLANCE_WORRIES, NO_WORRY)
-    head = [_title(prediction, system), _headlines(prediction, system), worries]
-    return "\n\n".join(head)
+    head = [_title(prediction, system), _headlines(prediction, system), like(prediction, system)]
+    return "\n\n".join(part for part in (*head, worries) if part)
 
 
 # --- Full -----------------------------------------------------------------------------------------
@@ -356,12 +357,14 @@ def full(prediction: Prediction, system: str = "si") -> str:
         ("Ledger", _ledger(prediction, system)),
         ("To mix and to buy", _buying(prediction, system)),
         ("What rules of thumb would have said", prediction.rules and _rules(prediction, system)),
+        *stiffness_parts(prediction, system),
         ("What drives the range", _drivers(prediction)),
         ("Cautions", _cautions(prediction)),
     ]
     parts = [
         _title(prediction, system),
         _headlines(prediction, system),
+        like(prediction, system),
         _listed("What worries me", prediction.warnings, None, NO_WORRY),
         _listed("What I took for granted", prediction.assumed, None),
         *(f"{heading(title)}\n{text}" for title, text in titled if text),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from panelwright import units
 from panelwright.errors import Problem, UnitError, UnknownName
@@ -12,6 +12,7 @@ from panelwright.materials.records import Row
 from panelwright.panels.layers import ClothLayer
 from panelwright.panels.laying import Laid
 from panelwright.panels.resolve.context import Context, given, share_of
+from panelwright.panels.resolve.stiffness import angle_input, cloth_stiffness, random_ply
 from panelwright.panels.resolve.words import longest, tokens
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
@@ -23,16 +24,30 @@ THREAD = "polyester_fibre"
 NOMINAL_MASS, WEIGHED_MASS = 0.05, 0.01
 #: Two masses of one kind of cloth that differ by less than this are the same cloth.
 SAME_CLOTH = 0.02
+#: A mass given apart that differs by more than this from the one in the name is suspicious.
+OTHER_CLOTH = 0.25
 #: Half of the 90 % range of a fibre fraction that was written without one.
 PLANNED_FRACTION = 0.03
 #: A bare number in the words of a cloth is g/m2 from here on; below it, nothing.
 LEAST_BARE = 15.0
 
+#: The least and the most that a square metre of cloth weighs, kg.
+LIGHTEST, HEAVIEST = 0.008, 6.0
+
 _MASS = re.compile(
-    r"(?P<number>\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*"
+    r"(?<!\S)(?P<number>\d+\s+\d+/\d+|\d+/\d+|\d+(?:\.\d+)?)\s*"
     r"(?P<unit>gsm|g\s*/\s*(?:m2|m\^2|m²|sqm)|kg\s*/\s*(?:m2|m\^2|m²)"
-    r"|oz\s*/\s*(?:yd|sqyd|ft|sqft)(?:2|\^2|²)?|oz|g)?(?=$|[\s,])"
+    r"|oz\s*/\s*(?:yd|sqyd|ft|sqft)(?:2|\^2|²)?|oz|g)?(?!\S)"
 )
+
+
+@dataclass(frozen=True)
+class Ply:
+    """One direction of a cloth; ``fibre`` is empty where it is that of the cloth."""
+
+    angle: float | None  # degrees from the roll; None at random
+    share: float
+    fibre: str = ""
 
 
 @dataclass(frozen=True)
@@ -44,17 +59,26 @@ class Cloth:
     form: Row
     mass: Quantity
     stocked: Row | None
-    plies: tuple[tuple[str, float], ...]  # angle text (or "random") and share, from the marked face
+    plies: tuple[Ply, ...]  # from the marked face
 
 
-def read_plies(text: str) -> tuple[tuple[str, float], ...]:
-    """``+45:0.5 -45:0.5`` as pairs of angle and share."""
-    pairs = (part.split(":") for part in text.split())
-    return tuple((angle, float(share)) for angle, share in pairs)
+def read_plies(text: str) -> tuple[Ply, ...]:
+    """``+45:0.5 -45:0.5`` as plies: angle (or ``random``), share, and another fibre if any.
+
+    The cross yarn of a carbon tape is glass: ``0:0.97 90:0.03:e_glass``.
+    """
+    return tuple(_ply(*part.split(":")) for part in text.split())
 
 
-def _unknown(text: str, catalogue: Catalogue, what: str) -> UnknownName:
-    names = catalogue.table("cloths").like(text)
+def _ply(angle: str, share: str, fibre: str = "") -> Ply:
+    return Ply(None if angle == "random" else float(angle), float(share), fibre)
+
+
+def _unknown(
+    text: str, catalogue: Catalogue, what: str, stocked: tuple[Row, ...] = ()
+) -> UnknownName:
+    """Why a cloth is not understood, with up to three that are: of those stocked, else alike."""
+    names = tuple(row.name for row in stocked[:3]) or catalogue.table("cloths").like(text)
     problem = Problem(
         f"{text!r} is not a cloth that is known: {what}",
         text,
@@ -64,28 +88,33 @@ def _unknown(text: str, catalogue: Catalogue, what: str) -> UnknownName:
     return UnknownName(problem, names)
 
 
-def _mass_in(text: str, is_mat: bool) -> tuple[Quantity | None, str]:
-    """The mass in the words and the words without it. Cloth goes by oz/yd2, mat by oz/ft2."""
+def _mass_in(words: list[str], ounce: str) -> tuple[Quantity | None, list[str]]:
+    """The mass among the words and the words without it. ``ounce``: what a bare oz stands for."""
+    text = " ".join(words)
     for match in _MASS.finditer(text):
         number, unit = match["number"], re.sub(r"\s+", "", match["unit"] or "")
         if not unit and units.parse(number, "ratio").value < LEAST_BARE:
             continue
-        unit = {"": "g/m2", "g": "g/m2", "oz": "oz/ft2" if is_mat else "oz/yd2"}.get(unit, unit)
+        unit = {"": "g/m2", "g": "g/m2", "oz": ounce}.get(unit, unit)
+        if not unit:
+            continue
         unit = re.sub(r"sq(yd|ft|m)", r"\g<1>2", unit)
         unit = re.sub(r"(yd|ft)$", r"\g<1>2", unit)
-        return units.parse(f"{number} {unit}", "cloth_mass"), text[: match.start()] + text[
-            match.end() :
-        ]
-    return None, text
+        rest = text[: match.start()] + text[match.end() :]
+        return units.parse(f"{number} {unit}", "cloth_mass"), rest.split()
+    return None, words
 
 
-def read_cloth(text: str, catalogue: Catalogue) -> Cloth:
+def read_cloth(text: str, catalogue: Catalogue, weighed: Quantity | None = None) -> Cloth:
     """What a builder means by the words of a cloth: "biax 300", "carbon twill 200 g/m2".
 
+    weighed : the mass of the cloth where it is given apart; the words need not say it then.
     Raises :class:`UnknownName` where fibre, form or mass cannot be told.
     """
     stocked = catalogue.table("cloths").get(text)
-    return _from_words(text, catalogue) if stocked is None else _stocked(stocked, catalogue)
+    if stocked is None:
+        return _from_words(text, catalogue, weighed)
+    return _stocked(stocked, catalogue)
 
 
 def _stocked(row: Row, catalogue: Catalogue) -> Cloth:
@@ -100,27 +129,50 @@ def _name(fibre: Row, form: Row, mass: Quantity) -> str:
     return f"{fibre.name} {form.name} {units.show(mass.value, 'cloth_mass')}"
 
 
-def _from_words(text: str, catalogue: Catalogue) -> Cloth:
-    forms, fibres = list(catalogue.table("cloth_forms")), list(catalogue.table("fibres"))
-    is_mat = bool(set(tokens(text)) & {"mat", "csm", "strand"})
-    try:
-        mass, rest = _mass_in(text, is_mat)
-    except UnitError as wrong:
-        raise UnknownName(wrong.problems[0]) from None
-    fibre_found = longest(fibres, tokens(rest))
-    fibre, words = fibre_found or (catalogue.table("fibres").row(DEFAULT_FIBRE), tokens(rest))
+def _from_words(text: str, catalogue: Catalogue, weighed: Quantity | None) -> Cloth:
+    forms, fibres = catalogue.table("cloth_forms"), catalogue.table("fibres")
+    fibre, words = longest(fibres, tokens(text)) or (fibres.row(DEFAULT_FIBRE), tokens(text))
     form_found = longest(forms, words)
     if form_found is None:
         raise _unknown(text, catalogue, "the kind of cloth is missing")
-    form, left = form_found
+    form, words = form_found
+    words = _without_names(form, words)
+    try:
+        mass, left = _mass_in(words, _ounce(form))
+    except UnitError as wrong:
+        raise UnknownName(wrong.problems[0]) from None
     left = [word for word in left if word not in _FILL_WORDS]
+    stocked = catalogue.table("cloths").where(fibre=fibre.id, form=form.id)
+    if "oz" in left:
+        raise _unknown(text, catalogue, _OUNCES_OF_TWO, stocked)
     if left:
         raise _unknown(text, catalogue, f"{' '.join(left)!r} says nothing to me")
+    mass = mass or weighed
     if mass is None:
-        raise _unknown(text, catalogue, "its mass is missing")
+        raise _unknown(text, catalogue, "its mass is missing", stocked)
+    if not LIGHTEST <= mass.value <= HEAVIEST:
+        raise _unknown(text, catalogue, f"no cloth weighs {mass.text}", stocked)
     return _cloth_of(fibre, form, mass, catalogue)
 
 
+def _without_names(form: Row, words: list[str]) -> list[str]:
+    """The words less those that only name the form once more, as the ±45 of "biax ±45"."""
+    spoken = {token for name in (form.name, *form.aliases) for token in tokens(name)}
+    return [word for word in words if word not in spoken]
+
+
+def _ounce(form: Row) -> str:
+    """What an ounce of a cloth is: by the square yard, of mat by the square foot.
+
+    A cloth with mat stitched to it is sold by both at once, so a bare ounce says neither.
+    """
+    return {"mat": "oz/ft2", "combination": ""}.get(form.text("construction"), "oz/yd2")
+
+
+_OUNCES_OF_TWO = (
+    "the ounces of the stitched cloth are by the square yard and those of its mat by the square "
+    "foot; say g/m2 of both together"
+)
 _FILL_WORDS = frozenset(
     {"cloth", "fabric", "fibre", "fiber", "glass", "stitched", "of", "a", "layer"}
 )
@@ -186,6 +238,16 @@ def _mass_input(cloth: Cloth, layer: ClothLayer) -> Input:
     return given(cloth.mass, cause, scope=Scope.MATERIAL, relative=NOMINAL_MASS)
 
 
+def _doubt_mass(context: Context, cloth: Cloth, layer: ClothLayer) -> None:
+    """Say so where the mass given apart is not that of the cloth named."""
+    given_mass = layer.areal_mass
+    if given_mass and abs(given_mass.value / cloth.mass.value - 1.0) > OTHER_CLOTH:
+        context.doubt(
+            f"{cloth.name} is given as {given_mass.text}: that is another cloth, or a slip; "
+            f"{given_mass.text} is taken"
+        )
+
+
 def _thread(context: Context, cloth: Cloth) -> dict[str, Input]:
     row = cloth.stocked or cloth.form
     if not row.number("stitch_mass"):
@@ -224,23 +286,35 @@ def _voids(context: Context, layer: ClothLayer, laid: Laid) -> Input:
     return context.process.input("void_fraction", cause="voids", scope=Scope.PROCESS)
 
 
-def _angles(cloth: Cloth, roll: float, turned: bool) -> list[tuple[float | None, float]]:
-    """Angle and share of each ply from the outside in; None for random fibre.
+def _warp_share(layer: ClothLayer) -> float:
+    """Share of a woven cloth's fibre along its roll: half, unless the label says otherwise."""
+    if layer.directions is None:
+        return 0.5
+    return sum(share for angle, share in layer.directions.plies if angle == 0.0)
+
+
+def _directions(cloth: Cloth, layer: ClothLayer, turned: bool) -> list[Ply]:
+    """The plies from the outside in, their angles from x and seen from outside.
 
     Turned over, the order is reversed and angles change sign about the roll.
     """
+    roll = 0.0 if layer.angle is None else layer.angle.value
+    own = cloth.plies
+    if layer.directions is not None:
+        own = tuple(Ply(angle, share) for angle, share in layer.directions.plies)
     if cloth.form.text("construction") == "woven":
-        return [(roll, 1.0)]
+        return [Ply(roll, 1.0)]
     sign = -1.0 if turned else 1.0
     plies = [
-        (None if angle == "random" else roll + sign * float(angle), share)
-        for angle, share in cloth.plies
+        replace(ply, angle=None if ply.angle is None else roll + sign * ply.angle) for ply in own
     ]
     return plies[::-1] if turned else plies
 
 
-def _resin_row(context: Context, layer: ClothLayer) -> Row:
-    return context.resin if layer.resin is None else context.catalogue.find("resins", layer.resin)
+def _resin_row(context: Context, layer: ClothLayer, laid: Laid) -> Row:
+    if layer.resin is None:
+        return context.resin
+    return context.row("resins", layer.resin, (*laid.path, "resin"), context.resin)
 
 
 def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[StackLayer]:
@@ -248,21 +322,32 @@ def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[S
     laid = laid_all[number]
     layer = laid.layer
     assert isinstance(layer, ClothLayer)
-    cloth = read_cloth(layer.cloth, context.catalogue)
-    resin = _resin_row(context, layer)
+    cloth = read_cloth(layer.cloth, context.catalogue, layer.areal_mass)
+    _doubt_mass(context, cloth, layer)
+    resin = _resin_row(context, layer, laid)
     mass = _mass_input(cloth, layer)
     thread = _thread(context, cloth)
     common = {
-        "fibre_density": cloth.fibre.input("density", cause=f"density of {cloth.fibre.name}"),
         "resin_density": resin.input("density_cured", cause=f"density of {resin.name}"),
         "void_fraction": _voids(context, layer, laid),
         **_fraction(context, cloth, layer, laid),
         **_moisture(context, cloth, layer),
     }
-    roll = 0.0 if layer.angle is None else layer.angle.value
     found = []
-    for angle, share in _angles(cloth, roll, laid.turned):
-        inputs = {**common, "fibre_mass": share_of(mass, share, cloth.name)}
+    for ply in _directions(cloth, layer, laid.turned):
+        share, angle = ply.share, ply.angle
+        own = ply.fibre or cloth.fibre.id
+        fibre = context.catalogue.table("fibres").row(own)
+        inputs = {
+            **common,
+            "fibre_mass": share_of(mass, share, cloth.name),
+            "fibre_density": fibre.input("density", cause=f"density of {fibre.name}"),
+            **cloth_stiffness(fibre, cloth.form, resin, _warp_share(layer)),
+        }
+        if angle is None:
+            inputs |= random_ply()
+        else:
+            inputs["angle"] = angle_input(angle, "cloth", laid.place)
         if "gauged_thickness" in common:
             inputs["gauged_thickness"] = share_of(
                 common["gauged_thickness"], share, "the gauged layer"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from panelwright.errors import Problem
+from panelwright.errors import Problem, UnknownName
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.panels.description import Description, Panel
@@ -33,6 +33,14 @@ class Context:
     def refuse(self, path: Path, problem: Problem) -> None:
         """Note a problem with the place it has in the file."""
         self.problems.append(self.description.problem(path, problem))
+
+    def row(self, table: str, words: str, path: Path, stand_in: Row) -> Row:
+        """The row that the words at a path mean; where there is none, say so and go on with one."""
+        try:
+            return self.catalogue.find(table, words)
+        except UnknownName as unknown:
+            self.refuse(path, unknown.problems[0])
+            return stand_in
 
     def doubt(self, text: str) -> None:
         """Note something that is taken as it is but that the person should look at; once."""

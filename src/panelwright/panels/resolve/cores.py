@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass
 
 from panelwright import units
-from panelwright.errors import Problem, UnitError, UnknownName
+from panelwright.errors import PanelwrightError, Problem, UnitError, UnknownName
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
-from panelwright.panels.layers import CoreLayer
+from panelwright.panels.layers import CoreLayer, PlywoodLayer, Surface
 from panelwright.panels.laying import Laid
 from panelwright.panels.resolve.context import Context, exact, given
 from panelwright.panels.resolve.solids import (
@@ -18,16 +18,22 @@ from panelwright.panels.resolve.solids import (
     made_thickness,
     with_faces,
 )
+from panelwright.panels.resolve.stiffness import angle_input, core_stiffness
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Input, Scope
 from panelwright.units import Quantity
 
-NO_ANGLE = "a foam has no direction, so an angle says nothing"
+#: Classes of the table that a panel file names by a key of their own.
+_OWN_KEYS = {"bulking_mat": "bulking_mat", "timber": "strips"}
 #: Half of the 90 % range of a nominal core density. Common practice.
 NOMINAL_DENSITY = 0.10
 _DENSITY = re.compile(
     r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>kg\s*/\s*m\^?[3³]|lb\s*/\s*ft\^?[3³])?(?=$|[\s,])"
 )
+
+
+class DensityMissing(UnknownName):
+    """A core of a known class comes in several densities and the words name none."""
 
 
 @dataclass(frozen=True)
@@ -45,12 +51,33 @@ def read_core(text: str, catalogue: Catalogue) -> Core:
     Raises :class:`UnknownName` for a class that is not known or a density that it does not have.
     """
     row = catalogue.table("cores").get(text)
-    return _from_words(text, catalogue) if row is None else Core(row.name, row, None)
+    if row is None or row.text("core_class") in _OWN_KEYS:
+        return _from_words(text, catalogue)
+    return Core(row.name, row, None)
+
+
+def core_row(context: Context, layer: CoreLayer) -> Row | None:
+    """The row of a core; None where it is not known, which its own layer reports."""
+    try:
+        return read_core(layer.core, context.catalogue).row
+    except PanelwrightError:
+        return None
+
+
+def surface_class_of(context: Context, layer: Surface) -> str:
+    """Which rows of the table of surfaces speak of a layer."""
+    if isinstance(layer, CoreLayer):
+        row = core_row(context, layer)
+        return "" if row is None else row.text("core_class")
+    return "plywood" if isinstance(layer, PlywoodLayer) else "timber"
 
 
 def _from_words(text: str, catalogue: Catalogue) -> Core:
     density, rest = _density_in(text)
     core_class = catalogue.find("core_classes", rest)
+    if core_class.id in _OWN_KEYS:
+        hint = f'{_OWN_KEYS[core_class.id]} = "..."'
+        raise UnknownName(Problem(f"{core_class.name} is not written as a core", text, hint=hint))
     if density is None:
         rows = catalogue.table("cores").where(core_class=core_class.id)
         return _without_density(text, core_class, rows)
@@ -67,21 +94,20 @@ def _density_in(text: str) -> tuple[Quantity | None, str]:
         quantity = units.parse(f"{match['number']} {match['unit'] or 'kg/m3'}", "density")
     except UnitError as wrong:
         raise UnknownName(wrong.problems[0]) from None
-    return quantity, text[: match.start()] + text[match.end() :]
+    return quantity, " ".join((text[: match.start()] + text[match.end() :]).split())
 
 
 def _without_density(text: str, core_class: Row, rows: tuple[Row, ...]) -> Core:
     if len(rows) == 1:
         return Core(rows[0].name, rows[0], None)
     known = [units.show(row.number("density") or 0.0, "density") for row in rows]
-    raise UnknownName(
-        Problem(
-            f"{core_class.name} comes in several densities and none is named",
-            text,
-            ", ".join(dict.fromkeys(known)),
-            f"'{core_class.name} {known[0]}'",
-        )
+    problem = Problem(
+        f"{core_class.name} comes in several densities and none is named",
+        text,
+        ", ".join(dict.fromkeys(known)),
+        f"'{core_class.name} {known[0]}'",
     )
+    raise DensityMissing(problem, tuple(row.name for row in rows[:3]))
 
 
 def _kerfs(context: Context, layer: CoreLayer, laid: Laid) -> dict[str, Input]:
@@ -111,10 +137,16 @@ def _kerfs(context: Context, layer: CoreLayer, laid: Laid) -> dict[str, Input]:
             "kerf_width": given(layer.kerf.width, "width of the kerfs", relative=0.1),
             "kerf_pitch": given(layer.kerf.pitch, "pitch of the kerfs"),
         }
-    radii = [r.value for r in (layer.bend_radius, layer.bend_radius_across) if r is not None]
+    bends = {"bend_radius": layer.bend_radius, "bend_radius_across": layer.bend_radius_across}
+    radii = {key: radius for key, radius in bends.items() if radius is not None}
+    for key, radius in radii.items():
+        if radius.value < layer.thickness.value:
+            what = "a core cannot be bent tighter than it is thick"
+            allowed = f"{layer.thickness.text} or more"
+            context.refuse((*laid.path, key), Problem(what, radius.text, allowed))
     if radii:
-        texts = [r.text for r in (layer.bend_radius, layer.bend_radius_across) if r is not None]
-        found["curvature"] = exact(sum(1.0 / r for r in radii), f"bent to {' and '.join(texts)}")
+        texts = " and ".join(radius.text for radius in radii.values())
+        found["curvature"] = exact(sum(1.0 / r.value for r in radii.values()), f"bent to {texts}")
     if found:
         resin = context.resin
         found["kerf_resin_density"] = resin.input("density_cured", cause=f"density of {resin.name}")
@@ -129,10 +161,11 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
     row = core.row
     honeycomb = row.text("form") == "honeycomb"
     if layer.angle is not None and not honeycomb:
-        context.refuse((*laid[index].path, "angle"), Problem(NO_ANGLE, layer.angle.text))
+        what = f"{core.name} has no direction in its plane, so an angle says nothing"
+        context.refuse((*laid[index].path, "angle"), Problem(what, layer.angle.text))
     cause = f"density of {core.name}"
     density = (
-        density_of(layer, row)
+        density_of(context, layer, row, core.density.value if core.density else None)
         if layer.density is not None or core.density is None
         else given(core.density, cause, scope=Scope.MATERIAL, relative=NOMINAL_DENSITY)
     )
@@ -140,6 +173,8 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
         "solid_thickness": made_thickness(layer, laid[index]),
         "solid_density": density,
         **_kerfs(context, layer, laid[index]),
+        **core_stiffness(context, row, density.value),
+        "angle": angle_input(grain_angle(layer), "sheet", laid[index].place),
     }
     body = StackLayer(
         layer.name or core.name,

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from panelwright.materials.records import Row
-from panelwright.panels.layers import CoatLayer, CoreLayer, GlueLayer
-from panelwright.panels.laying import Laid
+from panelwright.panels.layers import CoatLayer, CoreLayer, GlueLayer, Surface
+from panelwright.panels.laying import Laid, beside
 from panelwright.panels.resolve.context import Context, exact, given, times
-from panelwright.panels.resolve.cores import read_core
+from panelwright.panels.resolve.cores import core_row, surface_class_of
+from panelwright.panels.resolve.solids import sinking, soak_of
+from panelwright.panels.resolve.stiffness import film_stiffness
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Input, Scope
 
@@ -16,12 +18,9 @@ ALL_STAYS = "all of what was given stays"
 
 
 def _beside_honeycomb(context: Context, laid: list[Laid], index: int) -> bool:
-    beside = laid[max(index - 1, 0) : index] + laid[index + 1 : index + 2]
-    return any(
-        isinstance(neighbour.layer, CoreLayer)
-        and read_core(neighbour.layer.core, context.catalogue).row.text("form") == "honeycomb"
-        for neighbour in beside
-    )
+    cores = [one.layer for one in beside(laid, index) if one and isinstance(one.layer, CoreLayer)]
+    rows = [core_row(context, core) for core in cores]
+    return any(row is not None and row.text("form") == "honeycomb" for row in rows)
 
 
 def resolve_glue(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
@@ -43,6 +42,8 @@ def resolve_glue(context: Context, laid: list[Laid], index: int) -> list[StackLa
     inputs = {"film_applied": spread, "film_kept": kept}
     if not _beside_honeycomb(context, laid, index):
         inputs["film_density"] = glue.input("density", cause=f"density of {glue.name}")
+        if glue.text("resin"):
+            inputs |= film_stiffness(context.catalogue.table("resins").row(glue.text("resin")))
     name = layer.name or f"glue line, {glue.name}"
     return [StackLayer(name, "glue line", index, inputs, film="glue line", film_product=glue.name)]
 
@@ -63,8 +64,23 @@ def _kept(layer: CoatLayer, coat: Row) -> Input:
     )
 
 
+def _drunk(context: Context, laid: list[Laid], index: int) -> Input | None:
+    """What a bare face beside a coat drinks of it; None where none does.
+
+    A face with a seal coat of its own has drunk already.
+    """
+    for one in beside(laid, index):
+        if one is not None and isinstance(one.layer, Surface) and one.layer.seal is None:
+            return soak_of(context, one.layer, surface_class_of(context, one.layer))
+    return None
+
+
 def resolve_coat(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
-    """Gelcoat, clear coats, paint, filler: one or several coats, less what is sanded off."""
+    """Gelcoat, clear coats, paint, filler: one or several coats, less what is sanded off.
+
+    Neat resin on a bare face sinks in. What has a density of its own is filled or pigmented, and
+    paint is not resin: they stay on top.
+    """
     layer = laid[index].layer
     assert isinstance(layer, CoatLayer)
     coat = context.catalogue.find("coats", layer.coat)
@@ -74,14 +90,19 @@ def resolve_coat(context: Context, laid: list[Laid], index: int) -> list[StackLa
         if layer.mass is None
         else given(layer.mass, cause, scope=Scope.PROCESS, relative=0.15)
     )
-    inputs = {"film_applied": times(mass, layer.coats), "film_kept": _kept(layer, coat)}
-    resin_id = coat.text("resin")
-    product = coat.name
+    applied, resin_id, product = times(mass, layer.coats), coat.text("resin"), coat.name
+    neat = resin_id and coat.number("density") is None
+    soak = _drunk(context, laid, index) if neat else None
+    inputs = {"film_applied": applied} if soak is None else sinking(applied, soak)
+    inputs["film_kept"] = _kept(layer, coat)
     if resin_id:
         resin = context.catalogue.table("resins").row(resin_id)
         product = resin.name
         inputs["film_density"] = resin.input("density_cured", cause=f"density of {resin.name}")
+        inputs |= film_stiffness(resin)
     elif coat.number("density") is not None:
         inputs["film_density"] = coat.input("density", cause=f"density of {coat.name}")
     name = layer.name or (coat.name if layer.coats == 1 else f"{layer.coats} × {coat.name}")
-    return [StackLayer(name, "coat", index, inputs, film="coat", film_product=product)]
+    return [
+        StackLayer(name, "coat", index, inputs, film="coat", resin=product, film_product=product)
+    ]

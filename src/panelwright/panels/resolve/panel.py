@@ -81,7 +81,11 @@ def _timber_moisture(panel: Panel) -> Input:
 
 
 def _context(description: Description, catalogue: Catalogue) -> Context:
-    """Process and resin of the panel; both must be known before a layer can be resolved."""
+    """Process and resin of the panel.
+
+    Where one is not known the usual one stands in, so that the layers are looked at all the same
+    and every problem comes out at once.
+    """
     problems = []
     found: dict[str, Row] = {}
     for key, table in (("process", "processes"), ("resin", "resins")):
@@ -89,10 +93,9 @@ def _context(description: Description, catalogue: Catalogue) -> Context:
             found[key] = catalogue.find(table, getattr(description.panel, key))
         except PanelwrightError as wrong:
             problems += [description.problem((key,), problem) for problem in wrong.problems]
-    if problems:
-        raise InputError(problems)
+            found[key] = catalogue.find(table, Panel.model_fields[key].default)
     moisture = _timber_moisture(description.panel)
-    return Context(description, catalogue, found["process"], found["resin"], moisture)
+    return Context(description, catalogue, found["process"], found["resin"], moisture, problems)
 
 
 PEEL_FACES = {"none": 0, "outside": 1, "inside": 1, "both": 2}

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from panelwright import units
 from panelwright.errors import Problem, UnknownName
+from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.panels.layers import (
     BoardLayer,
@@ -18,6 +20,14 @@ from panelwright.panels.layers import (
 )
 from panelwright.panels.laying import Laid, glued_faces, soaking_faces
 from panelwright.panels.resolve.context import Context, exact, given, share_of, times
+from panelwright.panels.resolve.stiffness import (
+    angle_input,
+    core_stiffness,
+    film_stiffness,
+    lamina_stiffness,
+    rubber_stiffness,
+    timber_stiffness,
+)
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
 
@@ -35,6 +45,8 @@ TOLERANCE = {
     "damping": 1e-4,
     "lamina": 0.0,
 }
+#: A weighed density so many times more or less than the usual one is suspicious.
+UNUSUAL = 1.6
 #: Half of the 90 % range of a density, a soak or a coat that was written without one.
 WEIGHED_DENSITY, SPOKEN_SOAK, SPOKEN_COAT = 0.03, 0.25, 0.15
 
@@ -47,12 +59,17 @@ def made_thickness(
     return given(layer.thickness, cause, half_width=TOLERANCE[layer.kind])
 
 
-def density_of(layer: Surface, row: Row) -> Input:
-    """The density of a solid layer: weighed, else that of its row."""
+def density_of(context: Context, layer: Surface, row: Row, usual: float | None) -> Input:
+    """The density of a solid layer: weighed, else that of its row. ``usual``: of such a layer."""
     cause = f"density of {row.name}"
-    if layer.density is not None:
-        return given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
-    return row.input("density", cause=cause)
+    if layer.density is None:
+        return row.input("density", cause=cause)
+    weighed = layer.density
+    if usual and not 1.0 / UNUSUAL <= weighed.value / usual <= UNUSUAL:
+        shown = units.show(usual, "density")
+        name = getattr(layer, layer.kind)
+        context.doubt(f"{weighed.text} is unusual for {name}: it has about {shown}. Weigh it again")
+    return given(weighed, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
 
 
 def _gravity(row: Row) -> dict[str, Input]:
@@ -72,9 +89,20 @@ def _gravity(row: Row) -> dict[str, Input]:
     )
 
 
-def _timber(context: Context, layer: Surface, row: Row) -> dict[str, Input]:
-    weighed = {} if layer.density is None else {"solid_density": density_of(layer, row)}
-    return {**(weighed or _gravity(row)), "moisture": _moisture(context, layer)}
+def _timber(context: Context, layer: Surface, row: Row, place: str) -> dict[str, Input]:
+    """Density, moisture and stiffness of a species; a weighed density carries the stiffness."""
+    gravity = _gravity(row)
+    usual = 1000.0 * (1.0 + HANDBOOK_MOISTURE) * gravity["tabulated_gravity"].value
+    weighed = (
+        {} if layer.density is None else {"solid_density": density_of(context, layer, row, usual)}
+    )
+    return {
+        **gravity,
+        **weighed,
+        "moisture": _moisture(context, layer),
+        **timber_stiffness(context, row, bool(weighed)),
+        "angle": angle_input(grain_angle(layer), "timber", place),
+    }
 
 
 def _moisture(context: Context, layer: Surface) -> Input:
@@ -90,8 +118,9 @@ def _surface_row(context: Context, surface_class: str) -> Row | None:
     return None
 
 
-def _soak(context: Context, layer: Surface, surface: Row | None) -> Input | None:
-    """Resin below one face."""
+def soak_of(context: Context, layer: Surface, surface_class: str) -> Input | None:
+    """Resin below one face; None where nothing is known of it."""
+    surface = _surface_row(context, surface_class)
     if layer.soak is not None:
         return given(layer.soak, "soak", scope=Scope.PROCESS, relative=SPOKEN_SOAK)
     if surface is None:
@@ -99,13 +128,20 @@ def _soak(context: Context, layer: Surface, surface: Row | None) -> Input | None
     return surface.input("soak", cause=f"soak into {surface.name}", scope=Scope.PROCESS)
 
 
-def _coat(layer: Surface, surface: Row | None, soak: Input) -> Input:
+def _seal_coat(context: Context, layer: Surface, surface_class: str, soak: Input) -> Input:
     """Resin of the seal coat on one face; where nothing is known, just what sinks in."""
+    surface = _surface_row(context, surface_class)
     if layer.seal_coat is not None:
         return given(layer.seal_coat, "seal coat", scope=Scope.PROCESS, relative=SPOKEN_COAT)
     if surface is not None and surface.number("seal_coat") is not None:
         return surface.input("seal_coat", cause="seal coat", scope=Scope.PROCESS)
     return soak
+
+
+def sinking(coat: Input, soak: Input) -> dict[str, Input]:
+    """How a coat parts into what sinks below the face and what stays on it: no more than all."""
+    sunk = coat if coat.value < soak.value else soak
+    return {"film_applied": coat, "film_sunk": sunk, "soak": sunk}
 
 
 def _film(context: Context, number: int, coat: Input, soak: Input) -> StackLayer:
@@ -115,12 +151,13 @@ def _film(context: Context, number: int, coat: Input, soak: Input) -> StackLayer
         "film",
         number,
         {
-            "film_applied": coat,
-            "film_sunk": soak,
+            **sinking(coat, soak),
             "film_kept": exact(1.0, "a seal film is not sanded off"),
             "film_density": resin.input("density_cured", cause=f"density of {resin.name}"),
+            **film_stiffness(resin),
         },
         film="seal film",
+        resin=resin.name,
         film_product=resin.name,
     )
 
@@ -133,11 +170,10 @@ def with_faces(
     Wet on wet, what does not sink in becomes resin of the cloth above and is counted there. A seal
     coat that has cured, or that nothing covers, stays as a film.
     """
-    layer, number = laid[index].layer, index
+    layer = laid[index].layer
     assert isinstance(layer, Surface)
-    surface = _surface_row(context, surface_class)
-    soak = _soak(context, layer, surface)
-    wet = soaking_faces(laid, index)
+    soak = soak_of(context, layer, surface_class)
+    wet, glued = soaking_faces(laid, index), glued_faces(laid, index)
     if soak is None:
         if any(wet):
             context.doubt(
@@ -145,20 +181,22 @@ def with_faces(
                 f'out; weigh a sample and give soak = "..."'
             )
         return body
-    sealed = [layer.seal is not None or face for face in wet]
-    faces = sum(sealed) + (glued_faces(laid, index) if layer.soak is not None else 0)
-    if not faces:
-        return body
-    first = replace(body[0], inputs={**body[0].inputs, "soak": times(soak, faces)})
-    film = _film(context, number, _coat(layer, surface, soak), soak)
-    outer, inner = (
-        [film] if sealed[side] and (layer.seal == "cured" or not wet[side]) else []
+    filmed = [layer.seal == "cured" or (layer.seal == "wet" and not face) for face in wet]
+    drinks = [
+        not filmed[side] and (wet[side] or (glued[side] and layer.soak is not None))
         for side in (0, 1)
-    )
-    return [*outer, first, *body[1:], *inner]
+    ]
+    if any(drinks):
+        soaked = {**body[0].inputs, "soak": times(soak, sum(drinks))}
+        body = [replace(body[0], inputs=soaked), *body[1:]]
+    film = _film(context, index, _seal_coat(context, layer, surface_class, soak), soak)
+    outer, inner = ([film] if face else [] for face in filmed)
+    return [*outer, *body, *inner]
 
 
-def _edges(context: Context, layer: StripsLayer, number: int) -> tuple[dict[str, Input], str]:
+def _edges(
+    context: Context, layer: StripsLayer, laid: Laid, number: int
+) -> tuple[dict[str, Input], str]:
     cover = layer.strip.cover
     if cover is None:
         context.doubt(
@@ -166,10 +204,9 @@ def _edges(context: Context, layer: StripsLayer, number: int) -> tuple[dict[str,
             f'out; give strip = {{ cover = "20 mm" }}'
         )
         return {}, ""
-    table = context.catalogue.table("glues")
-    glue = (
-        table.row(STRIP_GLUE) if layer.glue is None else context.catalogue.find("glues", layer.glue)
-    )
+    glue = context.catalogue.table("glues").row(STRIP_GLUE)
+    if layer.glue is not None:
+        glue = context.row("glues", layer.glue, (*laid.path, "glue"), glue)
     spread = (
         glue.input("spread", cause="spread of the strip glue", scope=Scope.PROCESS)
         if layer.glue_spread is None
@@ -210,10 +247,10 @@ def resolve_strips(context: Context, laid: list[Laid], index: int) -> list[Stack
     assert isinstance(layer, StripsLayer)
     row = context.catalogue.find("timbers", layer.strips)
     _check_strip(context, layer, laid[index])
-    edges, product = _edges(context, layer, index)
+    edges, product = _edges(context, layer, laid[index], index)
     inputs = {
         "solid_thickness": made_thickness(layer, laid[index]),
-        **_timber(context, layer, row),
+        **_timber(context, layer, row, laid[index].place),
         **edges,
     }
     body = StackLayer(
@@ -234,7 +271,10 @@ def resolve_timber(context: Context, laid: list[Laid], index: int) -> list[Stack
     assert isinstance(layer, BoardLayer | VeneerLayer)
     words = layer.board if isinstance(layer, BoardLayer) else layer.veneer
     row = context.catalogue.find("timbers", words)
-    inputs = {"solid_thickness": made_thickness(layer, laid[index]), **_timber(context, layer, row)}
+    inputs = {
+        "solid_thickness": made_thickness(layer, laid[index]),
+        **_timber(context, layer, row, laid[index].place),
+    }
     body = StackLayer(
         layer.name or f"{row.name} {layer.kind}",
         layer.kind,
@@ -256,23 +296,31 @@ def resolve_plywood(context: Context, laid: list[Laid], index: int) -> list[Stac
     layer = laid[index].layer
     assert isinstance(layer, PlywoodLayer)
     row = context.catalogue.find("plywoods", layer.plywood)
-    thickness, density = made_thickness(layer, laid[index]), density_of(layer, row)
+    thickness = made_thickness(layer, laid[index])
+    density = density_of(context, layer, row, row.number("density"))
     count = veneers(thickness.value, row.number("veneer_thickness") or thickness.value / 3.0)
-    name = layer.name or row.name
+    species = context.catalogue.table("timbers").row(row.text("species"))
+    shared = {
+        "solid_thickness": share_of(thickness, 1.0 / count, "the sheet"),
+        "solid_density": density,
+        "moisture": _moisture(context, layer),
+        **_gravity(species),
+        **timber_stiffness(context, species, weighed=False),
+        # glue and pressing make the sheet heavier than its timber without making it stiffer
+        "gravity_power": exact(0.0, "density of the sheet does not carry its stiffness"),
+    }
+    grain, place = grain_angle(layer), laid[index].place
+    directions = [grain if veneer % 2 == 0 else grain + 90.0 for veneer in range(count)]
     body = [
         StackLayer(
-            name,
+            layer.name or row.name,
             "plywood",
             index,
-            {
-                "solid_thickness": share_of(thickness, 1.0 / count, "the sheet"),
-                "solid_density": density,
-                "moisture": _moisture(context, layer),
-            },
-            grain_angle(layer) + (0.0 if veneer % 2 == 0 else 90.0),
+            {**shared, "angle": angle_input(direction, "sheet", place)},
+            direction,
             resin=context.resin.name,
         )
-        for veneer in range(count)
+        for direction in directions
     ]
     return with_faces(context, laid, index, body, "plywood")
 
@@ -288,11 +336,24 @@ DRY_BULKING_MAT = Input(
 )
 
 
+def bulking_mat(catalogue: Catalogue, words: str) -> Row:
+    """The row that the words mean, by its own name or by that of its class.
+
+    Raises :class:`UnknownName`.
+    """
+    cores = catalogue.table("cores")
+    row = cores.get(words) or cores.where(core_class=catalogue.find("core_classes", words).id)[0]
+    if row.text("core_class") != "bulking_mat":
+        problem = Problem(f"{row.name} is not a bulking mat", words, hint=f'core = "{words}"')
+        raise UnknownName(problem)
+    return row
+
+
 def resolve_bulking_mat(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
     """A mat that the resin fills: its dry mass and the resin in it."""
     layer = laid[index].layer
     assert isinstance(layer, BulkingMatLayer)
-    row = context.catalogue.find("cores", layer.bulking_mat)
+    row = bulking_mat(context.catalogue, layer.bulking_mat)
     cause = f"density of {row.name}"
     filled = (
         row.input("density", cause=cause)
@@ -315,6 +376,7 @@ def resolve_bulking_mat(context: Context, laid: list[Laid], index: int) -> list[
             "solid_thickness": made_thickness(layer, laid[index]),
             "solid_density": DRY_BULKING_MAT,
             "fill_density": fill,
+            **core_stiffness(context, row, filled.value),
         },
         resin=context.resin.name,
     )
@@ -328,7 +390,11 @@ def resolve_damping(context: Context, laid: list[Laid], index: int) -> list[Stac
     name = layer.name or layer.damping
     cause = f"density of {name}"
     density = given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
-    inputs = {"solid_thickness": made_thickness(layer, laid[index]), "solid_density": density}
+    inputs = {
+        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_density": density,
+        **rubber_stiffness(name),
+    }
     return [StackLayer(name, "damping layer", index, inputs)]
 
 
@@ -338,5 +404,10 @@ def resolve_lamina(context: Context, laid: list[Laid], index: int) -> list[Stack
     assert isinstance(layer, LaminaLayer)
     name = layer.name or "lamina"
     density = given(layer.lamina.density, f"density of {name}", scope=Scope.MATERIAL)
-    inputs = {"solid_thickness": made_thickness(layer, laid[index]), "solid_density": density}
+    inputs = {
+        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_density": density,
+        **lamina_stiffness(layer.lamina, name),
+        "angle": angle_input(grain_angle(layer), "lamina", laid[index].place),
+    }
     return [StackLayer(name, "lamina", index, inputs, grain_angle(layer))]
