@@ -83,10 +83,10 @@ def overhead(stack: object) -> float:
 
     The same evaluation is run with every formula replaced by the plain function it wraps.
     """
-    from panelwright.mechanics import laminate, micromechanics, moisture, sandwich
+    from panelwright.mechanics import fractions, laminate, moisture, sandwich
     from panelwright.panels.evaluate import evaluate
 
-    modules = (laminate, micromechanics, moisture, sandwich)
+    modules = (laminate, fractions, moisture, sandwich)
     wrapped = {
         (module, name): value
         for module in modules

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from panelwright import working
-from panelwright.mechanics import laminate, micromechanics, resin
+from panelwright.mechanics import fractions, laminate, resin
 from panelwright.working import Formula, Leaf, Step, leaves, recording, steps_below
 
 from .mechanics.registry import FORMULAS, FUNCTIONS, unit_of
@@ -129,8 +129,8 @@ def _two_plies() -> tuple[np.ndarray, Step]:
     with recording() as recorder:
         working.leaf("w", "kg/m²", cloth, origins=("label", "label"))
         working.leaf("m", "-", fraction)
-        held = micromechanics.resin_in_cloth(cloth, fraction)
-        plies = micromechanics.ply_thickness(cloth, held, fibre, cured)
+        held = fractions.resin_in_cloth(cloth, fraction)
+        plies = fractions.ply_thickness(cloth, held, fibre, cured)
         total = laminate.panel_thickness(plies)
         node = recorder.node(total)
     assert isinstance(node, Step)
@@ -190,7 +190,7 @@ def test_equal_values_are_not_the_same_value() -> None:
 
 def test_defaults_are_arguments_too() -> None:
     with recording() as recorder:
-        micromechanics.resin_in_cloth(0.3, 0.5)
+        fractions.resin_in_cloth(0.3, 0.5)
     (step,) = recorder.steps
     assert set(step.arguments) == {"fibre_mass", "fibre_mass_fraction", "thread_mass"}
     assert step.arguments["thread_mass"].value == 0.0
@@ -223,7 +223,7 @@ def test_a_failing_block_closes_the_recorder() -> None:
 
 def test_recording_changes_no_value() -> None:
     _, total = _two_plies()
-    plain = micromechanics.ply_thickness(
-        [0.3, 0.2], micromechanics.resin_in_cloth([0.3, 0.2], [0.5, 0.45]), 2540.0, 1150.0
+    plain = fractions.ply_thickness(
+        [0.3, 0.2], fractions.resin_in_cloth([0.3, 0.2], [0.5, 0.45]), 2540.0, 1150.0
     )
     assert total.value == laminate.panel_thickness(plain)

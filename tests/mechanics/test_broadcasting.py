@@ -102,7 +102,7 @@ WHOLLY_ABSENT = (
     "fibre_mass_fraction_in_use",
     "fibre_volume_fraction",
     "film_on_top",
-    "film_thickness",
+    "thickness_of_mass",
     "foerster_knappe_shear",
     "heat_across",
     "invariants",

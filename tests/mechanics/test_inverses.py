@@ -8,12 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from panelwright.mechanics import (
+    fractions,
     laminate,
-    micromechanics,
     mixing,
     moisture,
     sandwich,
-    timber,
     weighing,
 )
 
@@ -22,19 +21,19 @@ cloths = st.floats(0.02, 3.0)
 threads = st.floats(0.0, 0.012)
 fibres = st.floats(1200.0, 2700.0)
 resins = st.floats(1000.0, 1400.0)
-fractions = st.floats(0.05, 0.85)
+shares = st.floats(0.05, 0.85)
 voids = st.floats(0.0, 0.1)
 gravities = st.floats(0.1, 1.0)
 moistures = st.floats(0.0, 0.6)
 
 
-@given(cloths, fractions, fibres, resins, voids)
+@given(cloths, shares, fibres, resins, voids)
 def test_thickness_and_mass_fraction(
     cloth: float, fraction: float, fibre: float, resin: float, void: float
 ) -> None:
-    held = micromechanics.resin_in_cloth(cloth, fraction)
-    thickness = micromechanics.ply_thickness(cloth, held, fibre, resin, void)
-    back = micromechanics.fibre_mass_fraction_from_thickness(thickness, cloth, fibre, resin, void)
+    held = fractions.resin_in_cloth(cloth, fraction)
+    thickness = fractions.ply_thickness(cloth, held, fibre, resin, void)
+    back = fractions.fibre_mass_fraction_from_thickness(thickness, cloth, fibre, resin, void)
     assert back == pytest.approx(fraction, rel=1e-9)
 
 
@@ -43,57 +42,57 @@ def test_thickness_and_mass_fraction_with_thread(
     cloth: float, fraction: float, fibre: float, resin: float, void: float, thread: float
 ) -> None:
     """Thread burns off with the resin: it takes the place of resin in the 1 - m."""
-    held = micromechanics.resin_in_cloth(cloth, fraction, thread)
-    thickness = micromechanics.ply_thickness(cloth, held, fibre, resin, void, thread, 1380.0)
-    back = micromechanics.fibre_mass_fraction_from_thickness(
+    held = fractions.resin_in_cloth(cloth, fraction, thread)
+    thickness = fractions.ply_thickness(cloth, held, fibre, resin, void, thread, 1380.0)
+    back = fractions.fibre_mass_fraction_from_thickness(
         thickness, cloth, fibre, resin, void, thread, 1380.0
     )
     most = cloth / (cloth + thread)  # no fraction above this is possible: resin stops at nought
     assert back == pytest.approx(min(fraction, most), rel=1e-9)
 
 
-@given(fractions, fibres, resins)
+@given(shares, fibres, resins)
 def test_mass_and_volume_fraction(volume: float, fibre: float, resin: float) -> None:
-    mass = micromechanics.mass_from_volume_fraction(volume, fibre, resin)
-    back = micromechanics.volume_from_mass_fraction(mass, fibre, resin)
+    mass = fractions.mass_from_volume_fraction(volume, fibre, resin)
+    back = fractions.volume_from_mass_fraction(mass, fibre, resin)
     assert back == pytest.approx(volume, rel=1e-12)
 
 
-@given(cloths, fractions, fibres, resins)
+@given(cloths, shares, fibres, resins)
 def test_volume_fraction_by_thickness_is_the_one_by_mass(
     cloth: float, fraction: float, fibre: float, resin: float
 ) -> None:
     """Two ways to the fibre volume fraction of a void-free ply."""
-    held = micromechanics.resin_in_cloth(cloth, fraction)
-    thickness = micromechanics.ply_thickness(cloth, held, fibre, resin)
-    by_thickness = micromechanics.fibre_volume_fraction(cloth, fibre, thickness)
-    by_mass = micromechanics.volume_from_mass_fraction(fraction, fibre, resin)
+    held = fractions.resin_in_cloth(cloth, fraction)
+    thickness = fractions.ply_thickness(cloth, held, fibre, resin)
+    by_thickness = fractions.fibre_volume_fraction(cloth, fibre, thickness)
+    by_mass = fractions.volume_from_mass_fraction(fraction, fibre, resin)
     assert by_thickness == pytest.approx(by_mass, rel=1e-12)
 
 
-@given(cloths, fractions, fibres, resins)
+@given(cloths, shares, fibres, resins)
 def test_density_is_mass_over_thickness(
     cloth: float, fraction: float, fibre: float, resin: float
 ) -> None:
-    held = micromechanics.resin_in_cloth(cloth, fraction)
-    thickness = micromechanics.ply_thickness(cloth, held, fibre, resin)
-    density = micromechanics.void_free_density(fraction, fibre, resin)
+    held = fractions.resin_in_cloth(cloth, fraction)
+    thickness = fractions.ply_thickness(cloth, held, fibre, resin)
+    density = fractions.void_free_density(fraction, fibre, resin)
     assert laminate.areal_mass([cloth, float(held)]) == pytest.approx(
         density * thickness, rel=1e-12
     )
 
 
-@given(fractions, st.floats(-0.03, 0.1), fibres, resins)
+@given(shares, st.floats(-0.03, 0.1), fibres, resins)
 def test_fibre_resin_and_voids_fill_a_weighed_ply(
     fraction: float, void: float, fibre: float, resin: float
 ) -> None:
     """ASTM D3171 and D2734: the three volume fractions add up to 1, negative voids too."""
-    void_free = micromechanics.void_free_density(fraction, fibre, resin)
+    void_free = fractions.void_free_density(fraction, fibre, resin)
     weighed = void_free * (1.0 - void)
     parts = [
         weighing.constituent_volume_fraction(fraction, weighed, fibre),
         weighing.constituent_volume_fraction(1.0 - fraction, weighed, resin),
-        micromechanics.void_fraction(weighed, void_free),
+        fractions.void_fraction(weighed, void_free),
     ]
     assert np.sum(parts) == pytest.approx(1.0, rel=1e-12)
 
@@ -122,7 +121,7 @@ def test_the_coefficient_is_the_exact_form_near_ten_percent(
     """Within the 6 to 14 % for which the handbook allows it, the coefficient is 2 % off at most."""
     exact = moisture.change_of_size(1.0, total, dry, wet)
     coefficient = moisture.movement_coefficient(total)
-    by_table = timber.change_of_size_by_coefficient(1.0, coefficient, dry, wet)
+    by_table = moisture.change_of_size_by_coefficient(1.0, coefficient, dry, wet)
     assert by_table == pytest.approx(exact, rel=0.02, abs=1e-12)
 
 

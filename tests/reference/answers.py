@@ -13,15 +13,13 @@ import numpy as np
 
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import (
-    kerfs,
+    fractions,
     laminate,
-    micromechanics,
     mixing,
     moisture,
     paste,
     resin,
     sandwich,
-    timber,
     weighing,
 )
 from panelwright.mechanics.arrays import Array, ArrayLike
@@ -115,15 +113,15 @@ def _cloth_weights(case: Case) -> Answers:
 @_case("A02")
 def _ply_of_cloth(case: Case) -> Answers:
     i = case.si
-    held = micromechanics.resin_in_cloth(i["fibre_g_m2"], i["fibre_mass_fraction"])
-    thickness = micromechanics.ply_thickness(
+    held = fractions.resin_in_cloth(i["fibre_g_m2"], i["fibre_mass_fraction"])
+    thickness = fractions.ply_thickness(
         i["fibre_g_m2"], held, i["rho_fibre_kg_m3"], i["rho_resin_kg_m3"]
     )
     rule = parse(f"{case.expected['rule_thickness_mm'].value} mm", "thickness").value
     return {
         "resin_g_m2": held,
         "ply_thickness_mm": thickness,
-        "fibre_volume_fraction": micromechanics.fibre_volume_fraction(
+        "fibre_volume_fraction": fractions.fibre_volume_fraction(
             i["fibre_g_m2"], i["rho_fibre_kg_m3"], thickness
         ),
         "rule_over_exact": rule / thickness,
@@ -151,8 +149,8 @@ def _gallon_formula_apart(case: Case) -> Answers:
     return {
         "ml_per_g_fibre": per_gram / density,
         "net_g_resin_per_g_fibre": per_gram / gross,
-        "ml_per_m2_per_coat_gross": sandwich.film_thickness(per_coat, density),
-        "net_film_mm_per_coat": sandwich.film_thickness(per_coat / gross, density),
+        "ml_per_m2_per_coat_gross": sandwich.thickness_of_mass(per_coat, density),
+        "net_film_mm_per_coat": sandwich.thickness_of_mass(per_coat / gross, density),
     }
 
 
@@ -211,7 +209,7 @@ def _weighed_peel_ply(case: Case) -> Answers:
 def _resin_budget(case: Case) -> Answers:
     i = case.si
     skins = np.repeat(i["fibre_g_m2_each_skin"], 2)
-    in_cloth = resin.total(micromechanics.resin_in_cloth(skins, i["fibre_mass_fraction"]))
+    in_cloth = resin.total(fractions.resin_in_cloth(skins, i["fibre_mass_fraction"]))
     soak = resin.total(np.repeat(i["core_surface_g_m2_per_side"], 2))
     in_part = resin.total([in_cloth, soak])
     peel = resin.resin_in_sacrificial_cloth(i["peel_ply_g_m2"], i["peel_ply_sides"])
@@ -229,7 +227,7 @@ def _resin_budget(case: Case) -> Answers:
 def _resin_in_consumables(case: Case) -> Answers:
     i = case.si
     used = weighing.weighed_uptake(i["left_in_pot_g"], i["mixed_g"], i["area_m2"])
-    in_cloth = micromechanics.resin_in_cloth(i["fibre_g_m2"], i["assumed_Wf"])
+    in_cloth = fractions.resin_in_cloth(i["fibre_g_m2"], i["assumed_Wf"])
     elsewhere = weighing.resin_elsewhere(used, in_cloth)
     return {
         "consumed_g": laminate.mass_of_area(used, i["area_m2"]),
@@ -243,11 +241,11 @@ def _resin_in_consumables(case: Case) -> Answers:
 @_case("micro-m01")
 def _fractions_of_ply(case: Case) -> Answers:
     i = case.si
-    fibre = micromechanics.mass_from_volume_fraction(i["Vf"], i["rho_f_kgm3"], i["rho_m_kgm3"])
+    fibre = fractions.mass_from_volume_fraction(i["Vf"], i["rho_f_kgm3"], i["rho_m_kgm3"])
     return {
-        "density": micromechanics.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"]),
+        "density": fractions.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"]),
         "fibre_mass_fraction": fibre,
-        "matrix_mass_fraction": micromechanics.mass_from_volume_fraction(
+        "matrix_mass_fraction": fractions.mass_from_volume_fraction(
             1.0 - i["Vf"], i["rho_m_kgm3"], i["rho_f_kgm3"]
         ),
     }
@@ -257,12 +255,12 @@ def _fractions_of_ply(case: Case) -> Answers:
 def _ply_from_areal_mass(case: Case) -> Answers:
     i = case.si
     fibre, densities = i["areal_mass_fibre_kgm2"], (i["rho_f_kgm3"], i["rho_m_kgm3"])
-    held = micromechanics.resin_in_cloth(fibre, i["fibre_mass_fraction"])
+    held = fractions.resin_in_cloth(fibre, i["fibre_mass_fraction"])
     return {
-        "Vf": micromechanics.volume_from_mass_fraction(i["fibre_mass_fraction"], *densities),
-        "thickness": micromechanics.ply_thickness(fibre, held, *densities),
+        "Vf": fractions.volume_from_mass_fraction(i["fibre_mass_fraction"], *densities),
+        "thickness": fractions.ply_thickness(fibre, held, *densities),
         "resin_mass": held,
-        "density": micromechanics.void_free_density(i["fibre_mass_fraction"], *densities),
+        "density": fractions.void_free_density(i["fibre_mass_fraction"], *densities),
         "areal_mass": laminate.areal_mass([fibre, held]),
     }
 
@@ -271,10 +269,10 @@ def _ply_from_areal_mass(case: Case) -> Answers:
 def _burn_off(case: Case) -> Answers:
     i = case.si
     fibre, weighed = i["fibre_mass_fraction"], i["measured_density_kgm3"]
-    void_free = micromechanics.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"])
+    void_free = fractions.void_free_density(fibre, i["rho_f_kgm3"], i["rho_m_kgm3"])
     return {
         "theoretical_density": void_free,
-        "void_fraction": micromechanics.void_fraction(weighed, void_free),
+        "void_fraction": fractions.void_fraction(weighed, void_free),
         "Vf": weighing.constituent_volume_fraction(fibre, weighed, i["rho_f_kgm3"]),
         "Vm": weighing.constituent_volume_fraction(1.0 - fibre, weighed, i["rho_m_kgm3"]),
     }
@@ -343,7 +341,7 @@ def _bent_core(case: Case) -> Answers:
     return {
         "volume_mm": volume,
         "resin_g_m2": sandwich.kerf_resin(0.0, volume, i["rho_resin"]),
-        "kerf_mouth_mm": kerfs.kerf_mouth(i["pitch_mm"], i["core_mm"], 1.0 / radius),
+        "kerf_mouth_mm": sandwich.kerf_mouth(i["pitch_mm"], i["core_mm"], 1.0 / radius),
     }
 
 
@@ -416,9 +414,9 @@ def _settled_moisture(case: Case) -> Answers:
 def _drying_strips(case: Case) -> Answers:
     i = case.si
     span = (i["M_from"] / 100.0, i["M_to"] / 100.0)
-    flat = timber.change_of_size_by_coefficient(i["width_mm"], i["C_tangential"], *span)
-    hull = timber.change_of_size_by_coefficient(60.0 * i["width_mm"], i["C_tangential"], *span)
-    quarter = timber.change_of_size_by_coefficient(i["width_mm"], i["C_radial"], *span)
+    flat = moisture.change_of_size_by_coefficient(i["width_mm"], i["C_tangential"], *span)
+    hull = moisture.change_of_size_by_coefficient(60.0 * i["width_mm"], i["C_tangential"], *span)
+    quarter = moisture.change_of_size_by_coefficient(i["width_mm"], i["C_radial"], *span)
     return {
         "dw_flat_sawn_mm": flat,
         "dw_quarter_sawn_mm": quarter,
@@ -429,10 +427,10 @@ def _drying_strips(case: Case) -> Answers:
 @_case("D14")
 def _air_in_core(case: Case) -> Answers:
     i = case.si
-    air = timber.air_in_timber(i["thickness_mm"], i["rho_oven_dry_kg_m3"], i["rho_cell_wall"])
+    air = moisture.air_in_timber(i["thickness_mm"], i["rho_oven_dry_kg_m3"], i["rho_cell_wall"])
     return {
         "air_L_m2": air,
-        "expelled_mL_m2": timber.expelled_air(air, i["T1_C"], i["T2_C"]),
+        "expelled_mL_m2": moisture.expelled_air(air, i["T1_C"], i["T2_C"]),
     }
 
 
@@ -458,7 +456,7 @@ def _movement(case: Case) -> Answers:
     if "shrinkage_pct" in i:
         return {"change_mm": moisture.change_of_size(i["width_mm"], i["shrinkage_pct"], *span)}
     return {
-        "change_mm": timber.change_of_size_by_coefficient(
+        "change_mm": moisture.change_of_size_by_coefficient(
             i["width_mm"], i["coefficient_per_pct"], *span
         )
     }

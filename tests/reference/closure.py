@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from panelwright.mechanics import laminate, micromechanics, weighing
+from panelwright.mechanics import fractions, laminate, weighing
 from panelwright.mechanics.arrays import Array
 from panelwright.units import parse
 
@@ -153,8 +153,8 @@ def _brief(note: str) -> str:
 
 def thickness(cloth: Array, mass_fraction: Array, fibre: Array, resin: float) -> float:
     """Thickness of a void-free laminate from its cloths, m."""
-    held = micromechanics.resin_in_cloth(cloth, mass_fraction)
-    plies = micromechanics.ply_thickness(cloth, held, fibre, resin)
+    held = fractions.resin_in_cloth(cloth, mass_fraction)
+    plies = fractions.ply_thickness(cloth, held, fibre, resin)
     return float(laminate.panel_thickness(plies))
 
 
@@ -176,7 +176,7 @@ def _closures_of(experiment: Mapping[str, Any], cloth: Array) -> Iterator[Closur
             fraction, how = measured[what].get(piece) or _the_only(name, measured[what])
             mass_fraction = np.broadcast_to(fraction, cloth.shape)
             if what == "fibre volume fraction":
-                mass_fraction = micromechanics.mass_from_volume_fraction(fraction, fibre, resin)
+                mass_fraction = fractions.mass_from_volume_fraction(fraction, fibre, resin)
             weighed = _weighed(name, piece, measured, cloth)
             yield Closure(
                 name,
@@ -227,12 +227,12 @@ def burn_offs() -> Iterator[BurnOff]:
         fibre = float(fibre_density(name, 1)[0])
         for piece in measured["density"]:
             mass, density, volume, void = (measured[what][piece][0] for what in wanted)
-            void_free = micromechanics.void_free_density(mass, fibre, resin)
+            void_free = fractions.void_free_density(mass, fibre, resin)
             yield BurnOff(
                 name,
                 piece,
                 volume,
                 float(weighing.constituent_volume_fraction(mass, density, fibre)),
                 void,
-                float(micromechanics.void_fraction(density, void_free)),
+                float(fractions.void_fraction(density, void_free)),
             )

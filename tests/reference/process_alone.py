@@ -15,7 +15,7 @@ import numpy as np
 
 from panelwright.jobs.predict import evaluate_panel, predict
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import micromechanics
+from panelwright.mechanics import fractions
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.panels.resolve import resolve
@@ -186,7 +186,7 @@ def trade_implies() -> Implied:
     skins = TRADE_THICKNESS - float(np.sum(build.layer_thickness[~cloth]))
     first = int(np.argmax(cloth))
     fibre, thread = float(np.sum(build.fibre)), float(np.sum(build.thread))
-    by_thickness = micromechanics.fibre_mass_fraction_from_thickness(
+    by_thickness = fractions.fibre_mass_fraction_from_thickness(
         skins,
         fibre,
         stack.fibre_density[first],

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from panelwright.mechanics import lamina, laminate, ply_moduli
+from panelwright.mechanics import lamina, laminate, micromechanics
 from panelwright.mechanics.arrays import Array, ArrayLike
 
 from .cases import Answer, Answers, Case, in_si, numbers_in_si
@@ -99,7 +99,7 @@ def plies_of(case: Case) -> Plies:
 @_case("micro-m02")
 def _mixtures(case: Case) -> Answers:
     i = case.si
-    mix, series, v = ply_moduli.rule_of_mixtures, ply_moduli.series_mixture, i["Vf"]
+    mix, series, v = micromechanics.rule_of_mixtures, micromechanics.series_mixture, i["Vf"]
     return {
         "E1": mix(i["Ef_GPa"], i["Em_GPa"], v),
         "E2_series": series(i["Ef_GPa"], i["Em_GPa"], v),
@@ -112,8 +112,8 @@ def _mixtures(case: Case) -> Answers:
 def _shape_factors(case: Case) -> Answers:
     i = case.si
     return {
-        "E2": ply_moduli.halpin_tsai(i["Ef_GPa"], i["Em_GPa"], i["Vf"], i["xi_E2"]),
-        "G12": ply_moduli.halpin_tsai(i["Gf_GPa"], i["Gm_GPa"], i["Vf"], i["xi_G12"]),
+        "E2": micromechanics.halpin_tsai(i["Ef_GPa"], i["Em_GPa"], i["Vf"], i["xi_E2"]),
+        "G12": micromechanics.halpin_tsai(i["Gf_GPa"], i["Gm_GPa"], i["Vf"], i["xi_G12"]),
     }
 
 
@@ -121,9 +121,9 @@ def _shape_factors(case: Case) -> Answers:
 def _expansion(case: Case) -> Answers:
     i = case.si
     alphas = (i["alpha_f_1e6K"], i["alpha_m_1e6K"])
-    along = ply_moduli.expansion_along(i["Ef_GPa"], i["Em_GPa"], *alphas, i["Vf"])
-    poisson = ply_moduli.rule_of_mixtures(i["nuf"], i["num"], i["Vf"])
-    across = ply_moduli.expansion_across(*alphas, i["nuf"], i["num"], i["Vf"], along, poisson)
+    along = micromechanics.expansion_along(i["Ef_GPa"], i["Em_GPa"], *alphas, i["Vf"])
+    poisson = micromechanics.rule_of_mixtures(i["nuf"], i["num"], i["Vf"])
+    across = micromechanics.expansion_across(*alphas, i["nuf"], i["num"], i["Vf"], along, poisson)
     return {"alpha1": along, "alpha2": across}
 
 
@@ -138,13 +138,13 @@ def _square_root_rule(case: Case) -> Answers:
     matrix = {key: in_si(value, "GPa") for key, value in case.inputs["matrix_GPa"].items()}
     v = case.si["Vf"]
     poisson = (case.inputs["fibre_GPa"]["nu12"], case.inputs["matrix_GPa"]["nu"])
-    shear = ply_moduli.isotropic_shear(matrix["E"], poisson[1])
+    shear = micromechanics.isotropic_shear(matrix["E"], poisson[1])
     return {
-        "E1": ply_moduli.rule_of_mixtures(fibre["E1"], matrix["E"], v),
-        "E2": ply_moduli.chamis(fibre["E2"], matrix["E"], v),
-        "G12": ply_moduli.chamis(fibre["G12"], shear, v),
-        "G23": ply_moduli.chamis(fibre["G23"], shear, v),
-        "nu12": ply_moduli.rule_of_mixtures(*poisson, v),
+        "E1": micromechanics.rule_of_mixtures(fibre["E1"], matrix["E"], v),
+        "E2": micromechanics.chamis(fibre["E2"], matrix["E"], v),
+        "G12": micromechanics.chamis(fibre["G12"], shear, v),
+        "G23": micromechanics.chamis(fibre["G23"], shear, v),
+        "nu12": micromechanics.rule_of_mixtures(*poisson, v),
     }
 
 
@@ -153,10 +153,10 @@ def _random_mat(case: Case) -> Answers:
     i = case.si
     along, across = i["E1_GPa"], i["E2_GPa"]
     ply = lamina.reduced_stiffness(along, across, i["G12_GPa"], i["nu12"])
-    average = ply_moduli.random_constants(lamina.invariants(ply))
+    average = micromechanics.random_constants(lamina.invariants(ply))
     return {
-        "E_rule": ply_moduli.random_modulus_rule(along, across),
-        "G_rule": ply_moduli.random_shear_rule(along, across),
+        "E_rule": micromechanics.random_modulus_rule(along, across),
+        "G_rule": micromechanics.random_shear_rule(along, across),
         "E_exact_average": average[0],
         "G_exact_average": average[1],
         "nu_exact_average": average[2],
@@ -171,7 +171,7 @@ _EFFICIENCY = {"UD": 1.0, "balanced_0_90": 0.5, "balanced_pm45": 0.25, "random_2
 def _efficiency(case: Case) -> Answers:
     i = case.si
     return {
-        f"E_{form}": ply_moduli.efficiency_rule(i["Ef_GPa"], i["Em_GPa"], i["Vf"], share)
+        f"E_{form}": micromechanics.efficiency_rule(i["Ef_GPa"], i["Em_GPa"], i["Vf"], share)
         for form, share in _EFFICIENCY.items()
     }
 
@@ -180,14 +180,14 @@ def _efficiency(case: Case) -> Answers:
 def _short_fibre(case: Case) -> Answers:
     i = case.si
     fibre, matrix = i["Ef_MPa"], i["Em_MPa"]
-    lag = ply_moduli.shear_lag(fibre, i["Gm_MPa"], i["fibre_radius_mm"], i["R_over_r"])
-    share = ply_moduli.length_efficiency(lag, i["fibre_length_mm"])
+    lag = micromechanics.shear_lag(fibre, i["Gm_MPa"], i["fibre_radius_mm"], i["R_over_r"])
+    share = micromechanics.length_efficiency(lag, i["fibre_length_mm"])
     random = share * _EFFICIENCY["random_2D"]
     return {
         "beta": lag,
         "eta_length": share,
-        "E_aligned": ply_moduli.efficiency_rule(fibre, matrix, i["Vf"], share),
-        "E_random_2D": ply_moduli.efficiency_rule(fibre, matrix, i["Vf"], random),
+        "E_aligned": micromechanics.efficiency_rule(fibre, matrix, i["Vf"], share),
+        "E_random_2D": micromechanics.efficiency_rule(fibre, matrix, i["Vf"], random),
     }
 
 
@@ -260,7 +260,7 @@ def _two_layers_that_warp(case: Case) -> Answers:
     i = case.si
     modulus = np.array([i["E_skin_GPa"], i["E_board_GPa"]])
     thickness = np.array([i["t_skin_mm"], i["t_board_mm"]])
-    shear = ply_moduli.isotropic_shear(modulus, i["poisson"])
+    shear = micromechanics.isotropic_shear(modulus, i["poisson"])
     made = section(isotropic(modulus, i["poisson"], shear, thickness))
     longer = np.array([0.0, i["free_strain_board"]])
     curvature = np.abs(made.free_strains(lamina.turned_expansion(longer, 0.0, 0.0))[3])

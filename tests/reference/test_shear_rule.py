@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from panelwright.mechanics import ply_moduli
+from panelwright.mechanics import micromechanics
 
 LAMINAE = json.loads((Path(__file__).parent / "shear_rule.json").read_text())["laminae"]
 
@@ -22,19 +22,21 @@ def column(name: str) -> np.ndarray:
 
 
 SHEAR: dict[str, Callable[[], np.ndarray]] = {
-    "series": lambda: ply_moduli.series_mixture(column("Gf12"), column("Gm"), column("Vf")),
-    "halpin-tsai 1": lambda: ply_moduli.halpin_tsai(
+    "series": lambda: micromechanics.series_mixture(column("Gf12"), column("Gm"), column("Vf")),
+    "halpin-tsai 1": lambda: micromechanics.halpin_tsai(
         column("Gf12"), column("Gm"), column("Vf"), 1.0
     ),
-    "chamis": lambda: ply_moduli.chamis(column("Gf12"), column("Gm"), column("Vf")),
-    "foerster-knappe": lambda: ply_moduli.foerster_knappe_shear(
+    "chamis": lambda: micromechanics.chamis(column("Gf12"), column("Gm"), column("Vf")),
+    "foerster-knappe": lambda: micromechanics.foerster_knappe_shear(
         column("Gf12"), column("Gm"), column("Vf")
     ),
 }
 ACROSS: dict[str, Callable[[], np.ndarray]] = {
-    "series": lambda: ply_moduli.series_mixture(column("Ef2"), column("Em"), column("Vf")),
-    "halpin-tsai 2": lambda: ply_moduli.halpin_tsai(column("Ef2"), column("Em"), column("Vf"), 2.0),
-    "chamis": lambda: ply_moduli.chamis(column("Ef2"), column("Em"), column("Vf")),
+    "series": lambda: micromechanics.series_mixture(column("Ef2"), column("Em"), column("Vf")),
+    "halpin-tsai 2": lambda: micromechanics.halpin_tsai(
+        column("Ef2"), column("Em"), column("Vf"), 2.0
+    ),
+    "chamis": lambda: micromechanics.chamis(column("Ef2"), column("Em"), column("Vf")),
 }
 
 

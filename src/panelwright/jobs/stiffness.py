@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import beam, lamina, laminate, ply_moduli
+from panelwright.mechanics import beam, lamina, laminate, micromechanics
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.checks import TIMBER
 from panelwright.panels.evaluate import Build, evaluate
@@ -150,20 +150,20 @@ def _rules(done: Stiffened, layers: list[StackLayer]) -> dict[str, dict[str, flo
     if first is None:
         return {}
     stack, v = done.stack, done.build.fibre_volume_fraction
-    matrix = ply_moduli.voided_matrix(stack.resin_E, stack.void_fraction, v)[first]
-    shear = ply_moduli.isotropic_shear(matrix, stack.resin_nu[first])
+    matrix = micromechanics.voided_matrix(stack.resin_E, stack.void_fraction, v)[first]
+    shear = micromechanics.isotropic_shear(matrix, stack.resin_nu[first])
     fibre_2, fibre_g, share = stack.fibre_E2[first], stack.fibre_G12[first], v[first]
     taken = straight_plies(stack, done.build)
     return {
         "E2": {
-            "series": float(ply_moduli.series_mixture(fibre_2, matrix, share)),
-            "chamis": float(ply_moduli.chamis(fibre_2, matrix, share)),
+            "series": float(micromechanics.series_mixture(fibre_2, matrix, share)),
+            "chamis": float(micromechanics.chamis(fibre_2, matrix, share)),
             "halpin-tsai 2 (taken)": float(taken.E2[first]),
         },
         "G12": {
-            "series": float(ply_moduli.series_mixture(fibre_g, shear, share)),
-            "halpin-tsai 1": float(ply_moduli.halpin_tsai(fibre_g, shear, share, 1.0)),
-            "chamis": float(ply_moduli.chamis(fibre_g, shear, share)),
+            "series": float(micromechanics.series_mixture(fibre_g, shear, share)),
+            "halpin-tsai 1": float(micromechanics.halpin_tsai(fibre_g, shear, share, 1.0)),
+            "chamis": float(micromechanics.chamis(fibre_g, shear, share)),
             "foerster-knappe (taken)": float(taken.G12[first]),
         },
     }

@@ -66,21 +66,6 @@ def thickness_between_sheets(
 
 
 @formula(
-    symbol="t_m",
-    unit="m",
-    equation="t_m = m/ρ",
-    source="definition",
-    inputs={"mass": "m [kg/m²]", "density": "ρ [kg/m³]"},
-)
-def thickness_as_heavy(mass: ArrayLike, density: ArrayLike) -> Array:
-    """Thickness of a solid that is as heavy.
-
-    Both broadcast; m.
-    """
-    return ratio(mass, density)
-
-
-@formula(
     symbol="E/ρ",
     unit="m²/s²",
     equation="E/ρ",

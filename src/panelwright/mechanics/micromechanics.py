@@ -1,8 +1,7 @@
-"""From cloth and resin to a ply: fractions, density, thickness.
+"""Moduli of a ply from those of fibre and resin: competing rules side by side.
 
-Symbols: w areal mass of the fibre [kg/m2], r of the resin, m fibre mass fraction, Vf fibre volume
-fraction, v void fraction, rho densities [kg/m3], t thickness [m]. A layer without fibre has w = 0
-and comes out with zero thickness.
+Vf is the fibre volume fraction. Every rule says where it comes from and what it is good for; the
+choice of a default stands in :mod:`panelwright.panels.resolve` and in the docs, with its reason.
 """
 
 from __future__ import annotations
@@ -12,245 +11,431 @@ import numpy as np
 from panelwright.mechanics.arrays import Array, ArrayLike, array, ratio
 from panelwright.working import formula
 
-#: The densest that round parallel fibres can lie: square and hexagonal packing.
-SQUARE_PACKING = np.pi / 4
-HEXAGONAL_PACKING = np.pi / (2 * np.sqrt(3))
-
-_RHO = {"fibre_density": "ρf [kg/m³]", "resin_density": "ρm [kg/m³]"}
+_FIBRE_MATRIX = {"fibre": "P_f [Pa]", "matrix": "P_m [Pa]", "volume_fraction": "Vf [-]"}
 
 
 @formula(
-    symbol="r",
-    unit="kg/m²",
-    equation="r = max(w (1 − m)/m − s, 0)",
-    source="mass balance",
-    inputs={
-        "fibre_mass": "w [kg/m²]",
-        "fibre_mass_fraction": "m [-]",
-        "thread_mass": "s [kg/m²]",
-    },
-    valid="0 < m < 1; stitching thread burns off with the resin, so it lies in the 1 − m",
+    symbol="P",
+    unit="as P_f",
+    equation="P = P_f Vf + P_m (1 − Vf)",
+    source="rule of mixtures; kaw-2006, examples 3.3 and 3.5",
+    inputs=_FIBRE_MATRIX,
+    valid="along the fibre; for E₁ and ν₁₂",
 )
-def resin_in_cloth(
-    fibre_mass: ArrayLike, fibre_mass_fraction: ArrayLike, thread_mass: ArrayLike = 0.0
-) -> Array:
-    """Resin that a wetted-out cloth holds, per area.
+def rule_of_mixtures(fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike) -> Array:
+    """A property along the fibre, where fibre and resin strain alike.
 
-    All arguments broadcast. Layers without cloth have ``fibre_mass`` 0 and give 0.
+    All broadcast.
     """
-    wanted = array(fibre_mass) * ratio(1.0 - array(fibre_mass_fraction), fibre_mass_fraction)
-    return np.maximum(wanted - thread_mass, 0.0)
+    v = array(volume_fraction)
+    return array(fibre) * v + array(matrix) * (1.0 - v)
 
 
 @formula(
-    symbol="t",
-    unit="m",
-    equation="t = (w/ρf + r/ρm + s/ρs)/(1 − v)",
-    source="mass balance",
+    symbol="P",
+    unit="Pa",
+    equation="1/P = Vf/P_f + (1 − Vf)/P_m",
+    source="rule of mixtures in series; kaw-2006, examples 3.4 and 3.6",
+    inputs=_FIBRE_MATRIX,
+    valid="a lower bound across the fibre",
+)
+def series_mixture(fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike) -> Array:
+    """A property across the fibre, where fibre and resin would bear the same stress.
+
+    All broadcast.
+    """
+    v = array(volume_fraction)
+    return 1.0 / (v / array(fibre) + (1.0 - v) / array(matrix))
+
+
+@formula(
+    symbol="P",
+    unit="Pa",
+    equation="P = P_m (1 + ξηVf)/(1 − ηVf), η = (P_f/P_m − 1)/(P_f/P_m + ξ)",
+    source="halpin-tsai-1969; kaw-2006, section 3.3.2",
+    inputs={**_FIBRE_MATRIX, "xi": "ξ [-]"},
+    valid="ξ = 2 for E₂ is good; ξ = 1 for G₁₂ is low",
+)
+def halpin_tsai(
+    fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike, xi: ArrayLike
+) -> Array:
+    """A property across the fibre between the two mixtures, by one shape factor.
+
+    xi : 2 for the modulus across round fibres, 1 for shear. All broadcast.
+    """
+    over = ratio(fibre, matrix)
+    eta = (over - 1.0) / (over + array(xi))
+    v = array(volume_fraction)
+    return array(matrix) * (1.0 + array(xi) * eta * v) / (1.0 - eta * v)
+
+
+@formula(
+    symbol="P",
+    unit="Pa",
+    equation="P = P_m/(1 − √Vf (1 − P_m/P_f))",
+    source="chamis-1983",
+    inputs=_FIBRE_MATRIX,
+    valid="E₂, G₁₂, G₂₃; above the rule of mixtures where √Vf (P_f/P_m − 1) < 1",
+)
+def chamis(fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike) -> Array:
+    """A property across the fibre, from a square of fibre in a square of resin.
+
+    All broadcast.
+    """
+    return array(matrix) / (1.0 - np.sqrt(volume_fraction) * (1.0 - ratio(matrix, fibre)))
+
+
+@formula(
+    symbol="G₁₂",
+    unit="Pa",
+    equation="G₁₂ = G_m (1 + 0.6√Vf)/((1 − Vf)^1.25 + Vf G_m/G_f)",
+    source="foerster-knappe-1971 (from memory)",
+    inputs=_FIBRE_MATRIX,
+    valid="fitted to tests of glass in resin, Vf to 0.7",
+)
+def foerster_knappe_shear(fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike) -> Array:
+    """Shear modulus of a unidirectional ply by the fit of Förster and Knappe to tests.
+
+    All broadcast; Pa.
+    """
+    v = array(volume_fraction)
+    below = (1.0 - v) ** 1.25 + v * ratio(matrix, fibre)
+    return array(matrix) * (1.0 + 0.6 * np.sqrt(v)) / below
+
+
+@formula(
+    symbol="G",
+    unit="Pa",
+    equation="G = E/(2 (1 + ν))",
+    source="definition: isotropic solid",
+    inputs={"modulus": "E [Pa]", "poisson": "ν [-]"},
+)
+def isotropic_shear(modulus: ArrayLike, poisson: ArrayLike) -> Array:
+    """Shear modulus of an isotropic solid.
+
+    Both broadcast; Pa.
+    """
+    return array(modulus) / (2.0 * (1.0 + array(poisson)))
+
+
+@formula(
+    symbol="P_v",
+    unit="Pa",
+    equation="P_v = P (1 − v/(1 − Vf))²",
+    source="gibson-ashby-1997, closed cells between first and second power",
     inputs={
-        "fibre_mass": "w [kg/m²]",
-        "resin_mass": "r [kg/m²]",
-        "fibre_density": "ρf [kg/m³]",
-        "resin_density": "ρm [kg/m³]",
+        "modulus": "P [Pa]",
         "void_fraction": "v [-]",
-        "thread_mass": "s [kg/m²]",
-        "thread_density": "ρs [kg/m³]",
+        "volume_fraction": "Vf [-]",
     },
-    valid="v < 1",
+    valid="voids lie in the resin; below 10 % of it",
 )
-def ply_thickness(
-    fibre_mass: ArrayLike,
-    resin_mass: ArrayLike,
-    fibre_density: ArrayLike,
-    resin_density: ArrayLike,
-    void_fraction: ArrayLike = 0.0,
-    thread_mass: ArrayLike = 0.0,
-    thread_density: ArrayLike = 0.0,
+def voided_matrix(
+    modulus: ArrayLike, void_fraction: ArrayLike, volume_fraction: ArrayLike
 ) -> Array:
-    """Thickness of a ply from what lies in it.
+    """Modulus of the resin with the voids that lie in it.
 
-    All arguments broadcast; the result has their shape, in m.
+    void_fraction : of the ply's volume. All broadcast; Pa.
     """
-    solid = (
-        ratio(fibre_mass, fibre_density)
-        + ratio(resin_mass, resin_density)
-        + ratio(thread_mass, thread_density)
-    )
-    return solid / (1.0 - array(void_fraction))
+    share = array(void_fraction) / np.maximum(1.0 - array(volume_fraction), 1e-9)
+    return array(modulus) * np.clip(1.0 - share, 0.0, 1.5) ** 2
 
 
 @formula(
-    symbol="m",
-    unit="-",
-    equation="m = w/(w + s + ρm (t (1 − v) − w/ρf − s/ρs))",
-    source="mass balance",
+    symbol="E",
+    unit="Pa",
+    equation="E = 3E₁/8 + 5E₂/8",
+    source="tsai-pagano-1968",
+    inputs={"E1": "E₁ [Pa]", "E2": "E₂ [Pa]"},
+    valid="fibre at random in the plane",
+)
+def random_modulus_rule(E1: ArrayLike, E2: ArrayLike) -> Array:
+    """Modulus of a mat by the rule of three and five eighths.
+
+    Of the unidirectional ply of the same fibre fraction; both broadcast.
+    """
+    return 0.375 * array(E1) + 0.625 * array(E2)
+
+
+@formula(
+    symbol="G",
+    unit="Pa",
+    equation="G = E₁/8 + E₂/4",
+    source="tsai-pagano-1968",
+    inputs={"E1": "E₁ [Pa]", "E2": "E₂ [Pa]"},
+    valid="fibre at random in the plane",
+)
+def random_shear_rule(E1: ArrayLike, E2: ArrayLike) -> Array:
+    """Shear modulus of a mat by the rule of one eighth and one quarter.
+
+    Of the unidirectional ply of the same fibre fraction; both broadcast.
+    """
+    return 0.125 * array(E1) + 0.25 * array(E2)
+
+
+@formula(
+    symbol="E",
+    unit="Pa, Pa, -",
+    equation="E = (U₁ − U₄)(U₁ + U₄)/U₁, G = U₅, ν = U₄/U₁",
+    source="tsai-pagano-1968; average of the stiffness over all angles",
+    inputs={"combinations": "U [Pa]"},
+)
+def random_constants(combinations: ArrayLike) -> Array:
+    """Modulus, shear modulus and Poisson's ratio of a mat: the ply's stiffness over all angles.
+
+    combinations : of :func:`panelwright.mechanics.lamina.invariants`, ``(..., 5)``. Gives
+    ``(..., 3)``.
+    """
+    u = array(combinations)
+    u1, u4, u5 = u[..., 0], u[..., 3], u[..., 4]
+    return np.stack([ratio((u1 - u4) * (u1 + u4), u1), u5 + 0.0 * u1, ratio(u4, u1)], axis=-1)
+
+
+@formula(
+    symbol="E",
+    unit="Pa",
+    equation="E = η Ef Vf + Em (1 − Vf), η = Σ aₙ cos⁴θₙ",
+    source="krenchel-1964",
     inputs={
-        "thickness": "t [m]",
-        "fibre_mass": "w [kg/m²]",
-        "fibre_density": "ρf [kg/m³]",
-        "resin_density": "ρm [kg/m³]",
-        "void_fraction": "v [-]",
-        "thread_mass": "s [kg/m²]",
-        "thread_density": "ρs [kg/m³]",
+        "fibre": "Ef [Pa]",
+        "matrix": "Em [Pa]",
+        "volume_fraction": "Vf [-]",
+        "efficiency": "η [-]",
     },
-    valid="t (1 − v) > w/ρf: thinner than the bare fibre cannot be (m above 1 says so)",
+    valid="η: 1 along, 1/2 for 0/90, 1/4 for ±45, 3/8 at random",
 )
-def fibre_mass_fraction_from_thickness(
-    thickness: ArrayLike,
-    fibre_mass: ArrayLike,
-    fibre_density: ArrayLike,
-    resin_density: ArrayLike,
-    void_fraction: ArrayLike = 0.0,
-    thread_mass: ArrayLike = 0.0,
-    thread_density: ArrayLike = 0.0,
+def efficiency_rule(
+    fibre: ArrayLike, matrix: ArrayLike, volume_fraction: ArrayLike, efficiency: ArrayLike
 ) -> Array:
-    """Fibre mass fraction that a gauged ply thickness implies.
+    """Modulus of a laminate by the efficiency of its fibre directions.
 
-    All arguments broadcast. The inverse of :func:`ply_thickness` with :func:`resin_in_cloth`.
+    All broadcast; Pa.
     """
-    solid = array(thickness) * (1.0 - array(void_fraction))
-    room = solid - ratio(fibre_mass, fibre_density) - ratio(thread_mass, thread_density)
-    return ratio(
-        fibre_mass,
-        array(fibre_mass) + thread_mass + array(resin_density) * room,
-    )
+    v = array(volume_fraction)
+    return array(efficiency) * array(fibre) * v + array(matrix) * (1.0 - v)
 
 
 @formula(
-    symbol="m",
-    unit="-",
-    equation="m = m_t where a thickness was gauged, else m_V where Vf was given, else m_p",
-    source="definition",
+    symbol="β",
+    unit="1/m",
+    equation="β = √(2G_m/(Ef r² ln(R/r)))",
+    source="cox-1952",
     inputs={
-        "by_process": "m_p [-]",
-        "by_volume": "m_V [-]",
-        "by_thickness": "m_t [-]",
-        "volume_given": "Vf [-]",
-        "thickness_given": "t [m]",
+        "fibre": "Ef [Pa]",
+        "shear": "G_m [Pa]",
+        "radius": "r [m]",
+        "reach": "R/r [-]",
     },
 )
-def fibre_mass_fraction_in_use(
-    by_process: ArrayLike,
-    by_volume: ArrayLike,
-    by_thickness: ArrayLike,
-    volume_given: ArrayLike,
-    thickness_given: ArrayLike,
-) -> Array:
-    """Fibre mass fraction that a layer is taken to have, from the best that is known of it.
+def shear_lag(fibre: ArrayLike, shear: ArrayLike, radius: ArrayLike, reach: ArrayLike) -> Array:
+    """How fast a short fibre picks up load from its ends.
 
-    The two ``given`` arguments are 0 where nothing was given. All broadcast.
+    reach : half the distance of fibres over their radius. All broadcast; 1/m.
     """
-    by_mass = np.where(array(volume_given) > 0.0, by_volume, by_process)
-    return np.where(array(thickness_given) > 0.0, by_thickness, by_mass)
+    return np.sqrt(2.0 * array(shear) / (array(fibre) * np.log(reach))) / array(radius)
 
 
 @formula(
-    symbol="u",
-    unit="kg/m²",
-    equation="u = w M",
-    source="definition of moisture on the dry mass",
-    inputs={"fibre_mass": "w [kg/m²]", "moisture": "M [-]"},
-)
-def water_in_cloth(fibre_mass: ArrayLike, moisture: ArrayLike) -> Array:
-    """Water that a plant-fibre cloth brings into the panel.
-
-    fibre_mass : dry, kg/m2; moisture : fraction of the dry mass. Both broadcast.
-    """
-    return array(fibre_mass) * array(moisture)
-
-
-@formula(
-    symbol="Vf",
+    symbol="η_l",
     unit="-",
-    equation="Vf = w/(ρf t)",
-    source="definition",
+    equation="η_l = 1 − tanh(βl/2)/(βl/2)",
+    source="cox-1952",
+    inputs={"lag": "β [1/m]", "length": "l [m]"},
+)
+def length_efficiency(lag: ArrayLike, length: ArrayLike) -> Array:
+    """Share of a fibre's stiffness that its length lets work.
+
+    Both broadcast.
+    """
+    half = array(lag) * array(length) / 2.0
+    return 1.0 - np.tanh(half) / half
+
+
+@formula(
+    symbol="α₁",
+    unit="1/K",
+    equation="α₁ = (α_f Ef Vf + α_m Em Vm)/(Ef Vf + Em Vm)",
+    source="schapery-1968; kaw-2006, section 3.5",
     inputs={
-        "fibre_mass": "w [kg/m²]",
-        "fibre_density": "ρf [kg/m³]",
-        "thickness": "t [m]",
+        "fibre": "Ef [Pa]",
+        "matrix": "Em [Pa]",
+        "fibre_expansion": "α_f [1/K]",
+        "matrix_expansion": "α_m [1/K]",
+        "volume_fraction": "Vf [-]",
     },
-    valid="above 0.785 parallel fibres no longer pack in a square, above 0.907 not at all",
 )
-def fibre_volume_fraction(
-    fibre_mass: ArrayLike, fibre_density: ArrayLike, thickness: ArrayLike
-) -> Array:
-    """Share of a ply's volume, voids included, that is fibre.
-
-    All arguments broadcast; 0 where there is no ply.
-    """
-    return ratio(ratio(fibre_mass, fibre_density), thickness)
-
-
-@formula(
-    symbol="Vf",
-    unit="-",
-    equation="Vf = (m/ρf)/(m/ρf + (1 − m)/ρm)",
-    source="mass balance; kaw-2006, section 3.2",
-    inputs={"fibre_mass_fraction": "m [-]", **_RHO},
-)
-def volume_from_mass_fraction(
-    fibre_mass_fraction: ArrayLike, fibre_density: ArrayLike, resin_density: ArrayLike
-) -> Array:
-    """Fibre volume fraction of a void-free ply from its fibre mass fraction.
-
-    All arguments broadcast.
-    """
-    fibre = array(fibre_mass_fraction) / array(fibre_density)
-    resin = (1.0 - array(fibre_mass_fraction)) / array(resin_density)
-    return fibre / (fibre + resin)
-
-
-@formula(
-    symbol="m",
-    unit="-",
-    equation="m = Vf ρf/(Vf ρf + (1 − Vf − v) ρm)",
-    source="mass balance; kaw-2006, example 3.1",
-    inputs={"volume_fraction": "Vf [-]", **_RHO, "void_fraction": "v [-]"},
-)
-def mass_from_volume_fraction(
+def expansion_along(
+    fibre: ArrayLike,
+    matrix: ArrayLike,
+    fibre_expansion: ArrayLike,
+    matrix_expansion: ArrayLike,
     volume_fraction: ArrayLike,
-    fibre_density: ArrayLike,
-    resin_density: ArrayLike,
-    void_fraction: ArrayLike = 0.0,
 ) -> Array:
-    """Fibre mass fraction of a ply from its fibre volume fraction.
+    """Thermal expansion of a ply along its fibre.
 
-    Both fractions are of the whole volume, voids included. All arguments broadcast.
+    All broadcast; 1/K.
     """
-    fibre = array(volume_fraction) * array(fibre_density)
-    resin = (1.0 - array(volume_fraction) - array(void_fraction)) * array(resin_density)
-    return ratio(fibre, fibre + resin)
+    v = array(volume_fraction)
+    f, m = array(fibre) * v, array(matrix) * (1.0 - v)
+    return ratio(array(fibre_expansion) * f + array(matrix_expansion) * m, f + m)
 
 
 @formula(
-    symbol="ρ",
-    unit="kg/m³",
-    equation="1/ρ = m/ρf + (1 − m)/ρm",
-    source="mass balance; astm-d2734",
-    inputs={"fibre_mass_fraction": "m [-]", **_RHO},
+    symbol="α₂",
+    unit="1/K",
+    equation="α₂ = (1 + ν_f)α_f Vf + (1 + ν_m)α_m Vm − α₁ν₁₂",
+    source="schapery-1968; kaw-2006, section 3.5",
+    inputs={
+        "fibre_expansion": "α_f [1/K]",
+        "matrix_expansion": "α_m [1/K]",
+        "fibre_poisson": "ν_f [-]",
+        "matrix_poisson": "ν_m [-]",
+        "volume_fraction": "Vf [-]",
+        "along": "α₁ [1/K]",
+        "poisson": "ν₁₂ [-]",
+    },
 )
-def void_free_density(
-    fibre_mass_fraction: ArrayLike, fibre_density: ArrayLike, resin_density: ArrayLike
+def expansion_across(
+    fibre_expansion: ArrayLike,
+    matrix_expansion: ArrayLike,
+    fibre_poisson: ArrayLike,
+    matrix_poisson: ArrayLike,
+    volume_fraction: ArrayLike,
+    along: ArrayLike,
+    poisson: ArrayLike,
 ) -> Array:
-    """Density of fibre and resin together, without voids (the theoretical density).
+    """Thermal expansion of a ply across its fibre.
 
-    All arguments broadcast; kg/m3.
+    All broadcast; 1/K.
     """
-    m = array(fibre_mass_fraction)
-    return 1.0 / (m / array(fibre_density) + (1.0 - m) / array(resin_density))
+    v = array(volume_fraction)
+    f = (1.0 + array(fibre_poisson)) * array(fibre_expansion) * v
+    m = (1.0 + array(matrix_poisson)) * array(matrix_expansion) * (1.0 - v)
+    return f + m - array(along) * array(poisson)
 
 
 @formula(
-    symbol="v",
-    unit="-",
-    equation="v = 1 − ρ/ρ₀",
-    source="astm-d2734",
-    inputs={"density": "ρ [kg/m³]", "void_free": "ρ₀ [kg/m³]"},
-    valid="−0.02 to 0.02 is within the error of the method; a negative result is a result",
+    symbol="α",
+    unit="1/K",
+    equation="α = (α₁(Q₁₁ + Q₁₂) + α₂(Q₂₂ + Q₁₂))/(Q₁₁ + Q₂₂ + 2Q₁₂)",
+    source="laminate of equal plies at right angles, or at all angles, free to move",
+    inputs={"along": "α₁ [1/K]", "across": "α₂ [1/K]", "stiffness": "Q [Pa]"},
 )
-def void_fraction(density: ArrayLike, void_free: ArrayLike) -> Array:
-    """Void fraction of a weighed ply against its void-free density.
+def balanced_expansion(along: ArrayLike, across: ArrayLike, stiffness: ArrayLike) -> Array:
+    """Thermal expansion of woven and random cloth, alike in both directions.
 
-    Both arguments broadcast, in kg/m3.
+    along, across : of the unidirectional ply, ``(..., L)``; stiffness : of that ply,
+    ``(..., L, 6)``. 1/K.
     """
-    return 1.0 - array(density) / array(void_free)
+    q = array(stiffness)
+    first, second = q[..., 0] + q[..., 1], q[..., 2] + q[..., 1]
+    return ratio(array(along) * first + array(across) * second, first + second)
+
+
+@formula(
+    symbol="Q",
+    unit="Pa, Pa, Pa, -",
+    equation="Q = s Q(0°) + (1 − s) Q(90°), with E₁ of the tows times the crimp factor k",
+    source="laminate of its two tow directions; crimp: common practice",
+    inputs={
+        "E1": "E₁ [Pa]",
+        "E2": "E₂ [Pa]",
+        "G12": "G₁₂ [Pa]",
+        "nu12": "ν₁₂ [-]",
+        "warp_share": "s [-]",
+        "crimp": "k [-]",
+    },
+    valid="woven cloth; k 1 for straight tows, about 0.9 for a plain weave",
+)
+def woven_constants(
+    E1: ArrayLike,
+    E2: ArrayLike,
+    G12: ArrayLike,
+    nu12: ArrayLike,
+    warp_share: ArrayLike,
+    crimp: ArrayLike,
+) -> Array:
+    """Constants of a woven cloth, from the unidirectional ply of its fibre fraction.
+
+    warp_share : of the fibre along axis 1; crimp : what waviness leaves of E1. All ``(..., L)``.
+    Gives E1, E2, G12, nu12 as ``(..., L, 4)``; zeros where E1 is 0.
+    """
+    along, across = array(E1) * array(crimp), array(E2)
+    nu = array(nu12)
+    free = 1.0 - nu * nu * ratio(across, along)
+    q11, q22, s = along / free, across / free, array(warp_share)
+    q12 = nu * q22
+    warp, weft = s * q11 + (1.0 - s) * q22, (1.0 - s) * q11 + s * q22
+    return np.stack(
+        [
+            warp - ratio(q12 * q12, weft),
+            weft - ratio(q12 * q12, warp),
+            array(G12) + 0.0 * warp,
+            ratio(q12, weft),
+        ],
+        axis=-1,
+    )
+
+
+@formula(
+    symbol="P",
+    unit="as P",
+    equation="P = P_ply, P_woven or P_random by the form of the cloth",
+    source="definition",
+    inputs={
+        "straight": "P_ply [any]",
+        "woven": "P_woven [any]",
+        "random": "P_random [any]",
+        "is_woven": "1 or 0 [-]",
+        "is_random": "1 or 0 [-]",
+    },
+)
+def by_form(
+    straight: ArrayLike,
+    woven: ArrayLike,
+    random: ArrayLike,
+    is_woven: ArrayLike,
+    is_random: ArrayLike,
+) -> Array:
+    """The constants that belong to the form of a cloth.
+
+    All broadcast.
+    """
+    picked = np.where(array(is_woven) > 0.0, array(woven), array(straight))
+    return np.where(array(is_random) > 0.0, array(random), picked)
+
+
+@formula(
+    symbol="P",
+    unit="as P",
+    equation="P = P_cloth + P_timber + P_given + P_film (a layer is one of them)",
+    source="definition",
+    inputs={
+        "cloth": "P_cloth [any]",
+        "timber": "P_timber [any]",
+        "given": "P_given [any]",
+        "film": "P_film [any]",
+    },
+)
+def of_the_layer(cloth: ArrayLike, timber: ArrayLike, given: ArrayLike, film: ArrayLike) -> Array:
+    """A constant of a layer, whatever the layer is made of.
+
+    All broadcast; what a layer is not is 0.
+    """
+    return array(cloth) + array(timber) + array(given) + array(film)
+
+
+@formula(
+    symbol="G",
+    unit="Pa",
+    equation="G = (P₁ + P₂)/2",
+    source="definition",
+    inputs={"first": "P₁ [Pa]", "second": "P₂ [Pa]"},
+    valid="through-thickness shear of woven and random cloth: between G₁₂ and G₂₃ of the ply",
+)
+def mean_of_two(first: ArrayLike, second: ArrayLike) -> Array:
+    """The mean of two values.
+
+    Both broadcast.
+    """
+    return 0.5 * (array(first) + array(second))

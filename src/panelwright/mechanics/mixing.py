@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.mechanics.arrays import Array, ArrayLike, array
 from panelwright.working import formula
 
 #: Share of the volume that spheres thrown together take up (random close packing, from memory).
@@ -29,11 +27,7 @@ def mix_ratio_by_volume(
 
     mass_ratio : resin over hardener [-]; densities of the two unmixed [kg/m3]. All broadcast.
     """
-    return (
-        np.asarray(mass_ratio, np.float64)
-        * np.asarray(hardener_density, np.float64)
-        / np.asarray(resin_density, np.float64)
-    )
+    return array(mass_ratio) * array(hardener_density) / array(resin_density)
 
 
 @formula(
@@ -54,11 +48,7 @@ def mix_ratio_by_mass(
 
     volume_ratio : resin over hardener [-]; densities of the two unmixed [kg/m3]. All broadcast.
     """
-    return (
-        np.asarray(volume_ratio, np.float64)
-        * np.asarray(resin_density, np.float64)
-        / np.asarray(hardener_density, np.float64)
-    )
+    return array(volume_ratio) * array(resin_density) / array(hardener_density)
 
 
 @formula(
@@ -75,7 +65,7 @@ def hardener_for(resin: ArrayLike, ratio: ArrayLike) -> Array:
     resin : by mass or by volume, any unit; ratio : resin over hardener, of the same kind.
     Both broadcast; same unit as ``resin``.
     """
-    return np.asarray(resin, np.float64) / np.asarray(ratio, np.float64)
+    return array(resin) / array(ratio)
 
 
 @formula(
@@ -90,7 +80,7 @@ def hardener_excess(used: ArrayLike, right: ArrayLike) -> Array:
 
     Both broadcast, in one unit. Gives a share of ``right``.
     """
-    return np.asarray(used, np.float64) / np.asarray(right, np.float64) - 1.0
+    return array(used) / array(right) - 1.0
 
 
 @formula(
@@ -116,6 +106,6 @@ def filler_volume_fraction(
 
     Masses in any one unit; densities kg/m3. All broadcast.
     """
-    resin = np.asarray(resin_mass, np.float64) / np.asarray(resin_density, np.float64)
-    filler = np.asarray(filler_mass, np.float64) / np.asarray(filler_density, np.float64)
+    resin = array(resin_mass) / array(resin_density)
+    filler = array(filler_mass) / array(filler_density)
     return filler / (resin + filler)

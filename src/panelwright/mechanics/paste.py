@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.mechanics.arrays import Array, ArrayLike, array
 from panelwright.working import formula
 
 
@@ -22,9 +22,7 @@ def paste_bed(bed: ArrayLike, kerf_volume: ArrayLike, density: ArrayLike) -> Arr
     bed : mean thickness [m]; kerf_volume : per area [m3/m2]; density : of the paste [kg/m3].
     All broadcast; kg/m2.
     """
-    return np.asarray(density, np.float64) * (
-        np.asarray(bed, np.float64) + np.asarray(kerf_volume, np.float64)
-    )
+    return array(density) * (array(bed) + array(kerf_volume))
 
 
 @formula(
@@ -40,8 +38,8 @@ def fillet_area(radius: ArrayLike, angle: ArrayLike) -> Array:
 
     radius : of the arc [m]; angle : between the panels [rad]. Both broadcast; m2.
     """
-    half = np.asarray(angle, np.float64) / 2.0
-    return np.asarray(radius, np.float64) ** 2 * (1.0 / np.tan(half) - (np.pi / 2.0 - half))
+    half = array(angle) / 2.0
+    return array(radius) ** 2 * (1.0 / np.tan(half) - (np.pi / 2.0 - half))
 
 
 @formula(
@@ -56,4 +54,4 @@ def fillet_mass(section: ArrayLike, density: ArrayLike) -> Array:
 
     section : m2; density : of the paste [kg/m3]. Both broadcast; kg/m.
     """
-    return np.asarray(section, np.float64) * np.asarray(density, np.float64)
+    return array(section) * array(density)

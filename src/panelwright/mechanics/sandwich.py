@@ -185,8 +185,8 @@ def kept(film: ArrayLike, kept_share: ArrayLike) -> Array:
     source="definition",
     inputs={"mass": "f [kg/m²]", "density": "ρ [kg/m³]"},
 )
-def film_thickness(mass: ArrayLike, density: ArrayLike) -> Array:
-    """Thickness of a coat, a seal film or a glue line; 0 where there is none.
+def thickness_of_mass(mass: ArrayLike, density: ArrayLike) -> Array:
+    """Thickness of a mass spread over an area: a coat, a glue line, a solid; 0 where there is none.
 
     Both broadcast; m.
     """
@@ -218,3 +218,20 @@ def filled_density(
     """
     resin, filler = array(resin_mass), array(filler_mass)
     return (resin + filler) / (resin / array(resin_density) + filler / array(filler_density))
+
+
+@formula(
+    symbol="o",
+    unit="m",
+    equation="o = p c κ",
+    source="geometry",
+    inputs={"pitch": "p [m]", "thickness": "c [m]", "curvature": "κ [1/m]"},
+    valid="cut right through, thin scrim, cuts closed when flat",
+)
+def kerf_mouth(pitch: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> Array:
+    """Width to which a knife cut opens at the face when a contoured core is bent.
+
+    pitch : distance from cut to cut [m]; thickness : of the core [m]; curvature : across the
+    cuts [1/m]. All broadcast; m.
+    """
+    return array(pitch) * array(thickness) * array(curvature)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.mechanics.arrays import Array, ArrayLike, array
 from panelwright.working import formula
 
 
@@ -22,9 +22,7 @@ def weighed_uptake(before: ArrayLike, after: ArrayLike, area: ArrayLike) -> Arra
 
     before, after : kg; area : m2. All broadcast; kg/m2, negative where it lost mass.
     """
-    return (np.asarray(after, np.float64) - np.asarray(before, np.float64)) / np.asarray(
-        area, np.float64
-    )
+    return (array(after) - array(before)) / np.asarray(area, np.float64)
 
 
 @formula(
@@ -40,7 +38,7 @@ def uptake_uncertainty(division: ArrayLike, area: ArrayLike) -> Array:
 
     division : smallest step of the scale [kg]; area : m2. Both broadcast; kg/m2.
     """
-    return np.asarray(division, np.float64) / (math.sqrt(6.0) * np.asarray(area, np.float64))
+    return array(division) / (math.sqrt(6.0) * array(area))
 
 
 @formula(
@@ -55,7 +53,7 @@ def resin_elsewhere(used: ArrayLike, in_cloth: ArrayLike) -> Array:
 
     used, in_cloth : kg/m2. Both broadcast; negative says that one of the two is wrong.
     """
-    return np.asarray(used, np.float64) - np.asarray(in_cloth, np.float64)
+    return array(used) - array(in_cloth)
 
 
 @formula(
@@ -78,8 +76,4 @@ def constituent_volume_fraction(
     mass_fraction : of that constituent; density : of the ply; constituent_density : kg/m3.
     All broadcast.
     """
-    return (
-        np.asarray(mass_fraction, np.float64)
-        * np.asarray(density, np.float64)
-        / np.asarray(constituent_density, np.float64)
-    )
+    return array(mass_fraction) * array(density) / array(constituent_density)

@@ -9,7 +9,7 @@ import numpy as np
 
 from panelwright import units
 from panelwright.errors import InputError, Problem
-from panelwright.mechanics.micromechanics import HEXAGONAL_PACKING, SQUARE_PACKING
+from panelwright.mechanics.fractions import HEXAGONAL_PACKING, SQUARE_PACKING
 from panelwright.panels.evaluate import Build
 from panelwright.panels.layers import ClothLayer
 from panelwright.panels.resolve.panel import Resolved

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from panelwright.mechanics import laminate, micromechanics, moisture, sandwich
+from panelwright.mechanics import fractions, laminate, moisture, sandwich
 from panelwright.mechanics.arrays import Array
 from panelwright.panels.stack import Stack
 
@@ -39,15 +39,15 @@ def evaluate(stack: Stack) -> Build:
 
     stack : arrays of shape ``(..., L)``. Only calls of registered formulas stand here.
     """
-    fraction = micromechanics.fibre_mass_fraction_in_use(
+    fraction = fractions.fibre_mass_fraction_in_use(
         stack.fibre_mass_fraction,
-        micromechanics.mass_from_volume_fraction(
+        fractions.mass_from_volume_fraction(
             stack.fibre_volume_given,
             stack.fibre_density,
             stack.resin_density,
             stack.void_fraction,
         ),
-        micromechanics.fibre_mass_fraction_from_thickness(
+        fractions.fibre_mass_fraction_from_thickness(
             stack.gauged_thickness,
             stack.fibre_mass,
             stack.fibre_density,
@@ -59,8 +59,8 @@ def evaluate(stack: Stack) -> Build:
         stack.fibre_volume_given,
         stack.gauged_thickness,
     )
-    cloth_resin = micromechanics.resin_in_cloth(stack.fibre_mass, fraction, stack.thread_mass)
-    ply = micromechanics.ply_thickness(
+    cloth_resin = fractions.resin_in_cloth(stack.fibre_mass, fraction, stack.thread_mass)
+    ply = fractions.ply_thickness(
         stack.fibre_mass,
         cloth_resin,
         stack.fibre_density,
@@ -69,7 +69,7 @@ def evaluate(stack: Stack) -> Build:
         stack.thread_mass,
         stack.thread_density,
     )
-    water = micromechanics.water_in_cloth(stack.fibre_mass, stack.cloth_moisture)
+    water = fractions.water_in_cloth(stack.fibre_mass, stack.cloth_moisture)
 
     basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
     gravity = moisture.specific_gravity(basic, stack.moisture)
@@ -83,7 +83,7 @@ def evaluate(stack: Stack) -> Build:
 
     film_laid = sandwich.film_on_top(stack.film_applied, stack.film_sunk)
     film = sandwich.kept(film_laid, stack.film_kept)
-    film_thickness = sandwich.film_thickness(film, stack.film_density)
+    film_thickness = sandwich.thickness_of_mass(film, stack.film_density)
     edge_laid = sandwich.edge_glue(stack.solid_thickness, stack.edge_cover, stack.edge_spread)
     edge = sandwich.kept(edge_laid, stack.edge_kept)
 
@@ -102,7 +102,7 @@ def evaluate(stack: Stack) -> Build:
     )
     return Build(
         fibre_mass_fraction=fraction,
-        fibre_volume_fraction=micromechanics.fibre_volume_fraction(
+        fibre_volume_fraction=fractions.fibre_volume_fraction(
             stack.fibre_mass, stack.fibre_density, ply
         ),
         density=density,

@@ -9,7 +9,7 @@ import numpy as np
 
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
-from panelwright.mechanics import beam
+from panelwright.mechanics import beam, sandwich
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
@@ -107,5 +107,5 @@ def liken(solid: Solid, strip: Array, areal_mass: Array) -> Likeness:
         solid.name,
         between(strip[..., 0], solid.sheets, solid.along),
         between(strip[..., 1], solid.sheets, solid.across),
-        beam.thickness_as_heavy(areal_mass, solid.density),
+        sandwich.thickness_of_mass(areal_mass, solid.density),
     )

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from panelwright.mechanics import (
     lamina,
     laminate,
+    micromechanics,
     moisture,
-    ply_moduli,
-    timber_stiffness,
+    timber,
     transverse_shear,
 )
 from panelwright.mechanics.arrays import Array
@@ -58,31 +58,31 @@ class Section:
 def straight_plies(stack: Stack, build: Build) -> Constants:
     """Constants of the plies as if all their fibre lay along axis 1; zeros elsewhere."""
     v = build.fibre_volume_fraction
-    matrix = ply_moduli.voided_matrix(stack.resin_E, stack.void_fraction, v)
-    shear = ply_moduli.isotropic_shear(matrix, stack.resin_nu)
-    fibre_23 = ply_moduli.isotropic_shear(stack.fibre_E2, FIBRE_ACROSS)
-    G12 = ply_moduli.foerster_knappe_shear(stack.fibre_G12, shear, v)
+    matrix = micromechanics.voided_matrix(stack.resin_E, stack.void_fraction, v)
+    shear = micromechanics.isotropic_shear(matrix, stack.resin_nu)
+    fibre_23 = micromechanics.isotropic_shear(stack.fibre_E2, FIBRE_ACROSS)
+    G12 = micromechanics.foerster_knappe_shear(stack.fibre_G12, shear, v)
     return Constants(
-        E1=ply_moduli.rule_of_mixtures(stack.fibre_E1, matrix, v),
-        E2=ply_moduli.halpin_tsai(stack.fibre_E2, matrix, v, ACROSS),
+        E1=micromechanics.rule_of_mixtures(stack.fibre_E1, matrix, v),
+        E2=micromechanics.halpin_tsai(stack.fibre_E2, matrix, v, ACROSS),
         G12=G12,
-        nu12=ply_moduli.rule_of_mixtures(stack.fibre_nu, stack.resin_nu, v),
+        nu12=micromechanics.rule_of_mixtures(stack.fibre_nu, stack.resin_nu, v),
         G13=G12,
-        G23=ply_moduli.chamis(fibre_23, shear, v),
+        G23=micromechanics.chamis(fibre_23, shear, v),
     )
 
 
 def _cloth(stack: Stack, ply: Constants) -> Constants:
     """Constants of the cloths by their form: straight, woven, random."""
-    woven = ply_moduli.woven_constants(
+    woven = micromechanics.woven_constants(
         ply.E1, ply.E2, ply.G12, ply.nu12, stack.warp_share, stack.crimp
     )
-    random = ply_moduli.random_constants(
+    random = micromechanics.random_constants(
         lamina.invariants(lamina.reduced_stiffness(ply.E1, ply.E2, ply.G12, ply.nu12))
     )
     flags = (stack.is_woven, stack.is_random)
-    through = ply_moduli.mean_of_two(ply.G12, ply.G23)
-    by_form, part = ply_moduli.by_form, lamina.part
+    through = micromechanics.mean_of_two(ply.G12, ply.G23)
+    by_form, part = micromechanics.by_form, lamina.part
     return Constants(
         E1=by_form(ply.E1, part(woven, 0), part(random, 0), *flags),
         E2=by_form(ply.E2, part(woven, 1), part(random, 0), *flags),
@@ -100,11 +100,11 @@ def _timber(stack: Stack) -> Constants:
     )
     basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
     tabulated = moisture.specific_gravity(basic, stack.moisture)
-    weighed = timber_stiffness.weighed_gravity(stack.solid_density, stack.moisture)
-    own = timber_stiffness.modulus_at_gravity(bending, weighed, tabulated, stack.gravity_power)
-    E_L = timber_stiffness.true_modulus(own, stack.true_over_bending)
-    rings = timber_stiffness.over_the_rings
-    times = timber_stiffness.share_of_grain_modulus
+    weighed = timber.weighed_gravity(stack.solid_density, stack.moisture)
+    own = timber.modulus_at_gravity(bending, weighed, tabulated, stack.gravity_power)
+    E_L = timber.true_modulus(own, stack.true_over_bending)
+    rings = timber.over_the_rings
+    times = timber.share_of_grain_modulus
     share = stack.flat_share
     return Constants(
         E1=E_L,
@@ -121,16 +121,16 @@ def constants(stack: Stack, build: Build) -> Constants:
 
     stack, build : arrays ``(..., L)``.
     """
-    cloth, timber = _cloth(stack, straight_plies(stack, build)), _timber(stack)
-    film_shear = ply_moduli.isotropic_shear(stack.film_E, stack.film_nu)
-    add = ply_moduli.of_the_layer
+    cloth, wood = _cloth(stack, straight_plies(stack, build)), _timber(stack)
+    film_shear = micromechanics.isotropic_shear(stack.film_E, stack.film_nu)
+    add = micromechanics.of_the_layer
     return Constants(
-        E1=add(cloth.E1, timber.E1, stack.given_E1, stack.film_E),
-        E2=add(cloth.E2, timber.E2, stack.given_E2, stack.film_E),
-        G12=add(cloth.G12, timber.G12, stack.given_G12, film_shear),
-        nu12=add(cloth.nu12, timber.nu12, stack.given_nu12, stack.film_nu),
-        G13=add(cloth.G13, timber.G13, stack.given_G13, film_shear),
-        G23=add(cloth.G23, timber.G23, stack.given_G23, film_shear),
+        E1=add(cloth.E1, wood.E1, stack.given_E1, stack.film_E),
+        E2=add(cloth.E2, wood.E2, stack.given_E2, stack.film_E),
+        G12=add(cloth.G12, wood.G12, stack.given_G12, film_shear),
+        nu12=add(cloth.nu12, wood.nu12, stack.given_nu12, stack.film_nu),
+        G13=add(cloth.G13, wood.G13, stack.given_G13, film_shear),
+        G23=add(cloth.G23, wood.G23, stack.given_G23, film_shear),
     )
 
 
@@ -193,7 +193,7 @@ def movement(stack: Stack, build: Build, made: Section) -> Movement:
     heat = _heat(stack, build)
     coefficient = moisture.movement_coefficient
     swell_1 = coefficient(stack.shrink_along)
-    swell_2 = timber_stiffness.over_the_rings(
+    swell_2 = timber.over_the_rings(
         coefficient(stack.shrink_tangential), coefficient(stack.shrink_radial), stack.flat_share
     )
     return Movement(
@@ -205,10 +205,10 @@ def movement(stack: Stack, build: Build, made: Section) -> Movement:
 def _heat(stack: Stack, build: Build) -> tuple[Array, Array]:
     """Free strain of the layers for one degree, along and across their own axes."""
     v, ply = build.fibre_volume_fraction, straight_plies(stack, build)
-    along = ply_moduli.expansion_along(
+    along = micromechanics.expansion_along(
         stack.fibre_E1, stack.resin_E, stack.fibre_heat_along, stack.resin_heat, v
     )
-    across = ply_moduli.expansion_across(
+    across = micromechanics.expansion_across(
         stack.fibre_heat_along,
         stack.resin_heat,
         stack.fibre_nu,
@@ -218,11 +218,11 @@ def _heat(stack: Stack, build: Build) -> tuple[Array, Array]:
         ply.nu12,
     )
     stiffness = lamina.reduced_stiffness(ply.E1, ply.E2, ply.G12, ply.nu12)
-    balanced = ply_moduli.balanced_expansion(along, across, stiffness)
+    balanced = micromechanics.balanced_expansion(along, across, stiffness)
     flags = (stack.is_woven, stack.is_random)
     basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
-    wood = timber_stiffness.heat_across(moisture.specific_gravity(basic, 0.0), stack.flat_share)
-    add, by_form = ply_moduli.of_the_layer, ply_moduli.by_form
+    wood = timber.heat_across(moisture.specific_gravity(basic, 0.0), stack.flat_share)
+    add, by_form = micromechanics.of_the_layer, micromechanics.by_form
     given = stack.given_heat
     return (
         add(by_form(along, balanced, balanced, *flags), stack.timber_heat_along, given, 0.0),

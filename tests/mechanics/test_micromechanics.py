@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from panelwright.mechanics import lamina, ply_moduli, timber_stiffness
+from panelwright.mechanics import lamina, micromechanics, timber
 from panelwright.mechanics.arrays import Array
 from tests.reference.sections import Plies, section
 
@@ -33,10 +33,10 @@ def test_every_rule_lies_between_series_and_parallel(
     fibre: float, matrix: float, fraction: float, xi: float
 ) -> None:
     """Bounds of Reuss and Voigt (handbook fact)."""
-    low = ply_moduli.series_mixture(fibre, matrix, fraction) * (1.0 - 1e-12)
-    high = ply_moduli.rule_of_mixtures(fibre, matrix, fraction) * (1.0 + 1e-12)
-    assert low <= ply_moduli.halpin_tsai(fibre, matrix, fraction, xi) <= high
-    assert low <= ply_moduli.chamis(fibre, matrix, fraction)
+    low = micromechanics.series_mixture(fibre, matrix, fraction) * (1.0 - 1e-12)
+    high = micromechanics.rule_of_mixtures(fibre, matrix, fraction) * (1.0 + 1e-12)
+    assert low <= micromechanics.halpin_tsai(fibre, matrix, fraction, xi) <= high
+    assert low <= micromechanics.chamis(fibre, matrix, fraction)
 
 
 @given(fibres, matrices, fractions)
@@ -45,7 +45,7 @@ def test_square_root_rule_is_below_parallel_but_for_little_and_soft_fibre(
 ) -> None:
     """P ≤ P_parallel where √Vf (P_f/P_m - 1) ≥ 1, by algebra; above it elsewhere."""
     enough = np.sqrt(fraction) * (fibre / matrix - 1.0)
-    over = ply_moduli.chamis(fibre, matrix, fraction) / ply_moduli.rule_of_mixtures(
+    over = micromechanics.chamis(fibre, matrix, fraction) / micromechanics.rule_of_mixtures(
         fibre, matrix, fraction
     )
     assert over <= 1.0 + 1e-12 if enough >= 1.0 else over >= 1.0 - 1e-12
@@ -56,10 +56,14 @@ def test_the_shape_factor_runs_from_series_to_parallel(
     fibre: float, matrix: float, fraction: float
 ) -> None:
     """Halpin and Tsai (1969), from memory: no shape factor is the series, a large one the sum."""
-    series = ply_moduli.series_mixture(fibre, matrix, fraction)
-    parallel = ply_moduli.rule_of_mixtures(fibre, matrix, fraction)
-    assert ply_moduli.halpin_tsai(fibre, matrix, fraction, 0.0) == pytest.approx(series, rel=1e-9)
-    assert ply_moduli.halpin_tsai(fibre, matrix, fraction, 1e9) == pytest.approx(parallel, rel=1e-5)
+    series = micromechanics.series_mixture(fibre, matrix, fraction)
+    parallel = micromechanics.rule_of_mixtures(fibre, matrix, fraction)
+    assert micromechanics.halpin_tsai(fibre, matrix, fraction, 0.0) == pytest.approx(
+        series, rel=1e-9
+    )
+    assert micromechanics.halpin_tsai(fibre, matrix, fraction, 1e9) == pytest.approx(
+        parallel, rel=1e-5
+    )
 
 
 Rule = Callable[[float, float, float], Array]
@@ -68,10 +72,10 @@ Rule = Callable[[float, float, float], Array]
 @pytest.mark.parametrize(
     "rule",
     [
-        ply_moduli.rule_of_mixtures,
-        ply_moduli.series_mixture,
-        ply_moduli.chamis,
-        ply_moduli.foerster_knappe_shear,
+        micromechanics.rule_of_mixtures,
+        micromechanics.series_mixture,
+        micromechanics.chamis,
+        micromechanics.foerster_knappe_shear,
     ],
 )
 @given(fibres, matrices)
@@ -85,7 +89,7 @@ def test_woven_cloth_is_its_two_tows_laid_crosswise(ply: Plies, warp: float, cri
     straight = replace(ply, E1=ply.E1 * crimp)
     half = warp / 2.0
     made = section(laid(straight, [0.0, 90.0, 0.0], [half, 1.0 - warp, half]))
-    ours = ply_moduli.woven_constants(ply.E1, ply.E2, ply.G12, ply.nu12, warp, crimp)[0]
+    ours = micromechanics.woven_constants(ply.E1, ply.E2, ply.G12, ply.nu12, warp, crimp)[0]
     np.testing.assert_allclose(ours, made.moduli, rtol=1e-9)
 
 
@@ -94,7 +98,7 @@ def test_a_mat_is_plies_all_round(ply: Plies, directions: int) -> None:
     around = [180.0 * number / directions for number in range(directions)]
     there_and_back = laid(ply, [*around, *around[::-1]], [1.0] * (2 * directions))
     E, _, G, nu = section(there_and_back).moduli
-    ours = ply_moduli.random_constants(lamina.invariants(ply.own_stiffness))[0]
+    ours = micromechanics.random_constants(lamina.invariants(ply.own_stiffness))[0]
     np.testing.assert_allclose(ours, [E, G, nu], rtol=1e-9)
 
 
@@ -105,7 +109,7 @@ def test_cloth_alike_both_ways_expands_as_its_laminate(
     for degrees in ([0.0, 90.0, 90.0, 0.0], [0.0, 60.0, 120.0, 120.0, 60.0, 0.0]):
         plies = laid(ply, degrees, [1.0] * len(degrees))
         free = section(plies).free_strains(lamina.turned_expansion(along, across, plies.angle))
-        ours = ply_moduli.balanced_expansion(along, across, ply.own_stiffness)[0]
+        ours = micromechanics.balanced_expansion(along, across, ply.own_stiffness)[0]
         np.testing.assert_allclose(free[:3], [ours, ours, 0.0], rtol=0.0, atol=1e-13)
 
 
@@ -113,7 +117,7 @@ def test_cloth_alike_both_ways_expands_as_its_laminate(
 def test_ring_angle_runs_from_tangential_to_radial(
     tangential: float, radial: float, rolling: float, poisson: float
 ) -> None:
-    flat, quarter = timber_stiffness.modulus_at_ring_angle(
+    flat, quarter = timber.modulus_at_ring_angle(
         tangential, radial, rolling, poisson, np.array([0.0, np.pi / 2.0])
     )
     assert flat == pytest.approx(tangential, rel=1e-12)
@@ -131,12 +135,12 @@ def test_ring_angle_turns_as_a_compliance(
     tangential: float, radial: float, rolling: float, poisson: float, angle: float
 ) -> None:
     """The same as turning the plane compliance of R and T, which is tested on published plies."""
-    ours = timber_stiffness.modulus_at_ring_angle(tangential, radial, rolling, poisson, angle)
+    ours = timber.modulus_at_ring_angle(tangential, radial, rolling, poisson, angle)
     rings = np.array([1.0 / tangential, -poisson / radial, 1.0 / radial, 0.0, 0.0, 1.0 / rolling])
     assert 1.0 / ours == pytest.approx(lamina.turned_compliance(rings, angle)[0], rel=1e-9)
 
 
 @given(st.floats(1.0, 100.0), st.floats(1.0, 100.0), st.floats(1.5, 2.5))
 def test_hankinson_runs_from_along_to_across(along: float, across: float, power: float) -> None:
-    ends = timber_stiffness.hankinson(along, across, np.array([0.0, np.pi / 2.0]), power)
+    ends = timber.hankinson(along, across, np.array([0.0, np.pi / 2.0]), power)
     np.testing.assert_allclose(ends, [along, across], rtol=1e-9)
