@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from panelwright import mechanics
-from panelwright.mechanics import lamina
+from panelwright.mechanics import lamina, laminate
 from panelwright.mechanics.arrays import Array
 from panelwright.working import Formula, formulas
 
@@ -47,6 +47,7 @@ _BY_UNIT = {
     "1/K": (1e-6, 6e-5),
     "rad": (0.3, 1.5),
     "Pa": (5e9, 2e10),
+    "Hz": (40.0, 400.0),
     "N m": (10.0, 5000.0),
     "any": (1.0, 10.0),
     "-": (0.05, 0.6),
@@ -85,6 +86,7 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "a [m/N]": lambda s: s.section.a,
     "d [1/(N m)]": lambda s: s.section.d,
     "N, M [N/m, N]": lambda s: s.load,
+    "ε, κ [-, 1/m]": lambda s: laminate.strains(s.section.compliance, s.load),
     "τ [1/m]": lambda s: s.section.flow,
     "1/S_i [m/N]": lambda s: s.section.flexibilities,
 }

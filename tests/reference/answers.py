@@ -30,7 +30,6 @@ from .cases import Answer, Answers, Case, Expected, in_si, moisture_table
 
 NOT_OURS = {
     ("A02", "rule_thickness_mm"): "the figure of the rule; ours is held against it as a ratio",
-    **stiffness.NOT_OURS,
 }
 
 _BY_ID: dict[str, Answer] = dict(stiffness.ANSWERS)

@@ -18,11 +18,12 @@ from typing import Any
 import numpy as np
 
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import lamina, laminate
+from panelwright.mechanics import beam, lamina, laminate
 from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
 from panelwright.panels.resolve import resolve
 from panelwright.panels.section import section
+from panelwright.panels.spread import drawn_stack
 from panelwright.panels.stack import stack_of
 
 from .cases import experiments
@@ -142,3 +143,61 @@ def scatter(kind: str) -> tuple[int, float, float]:
     """Number, mean and standard deviation of measured over predicted for one kind."""
     ratios = [one.ratio for one in all_compared() if one.wanted.kind == kind]
     return len(ratios), float(np.mean(ratios)), float(np.std(ratios, ddof=1))
+
+
+SPRUCE = ("1", "3", "4")
+TIMBER = "along, timber"
+
+
+@dataclass(frozen=True)
+class Board:
+    """One spruce board: modulus along from its first bending note, and from its density."""
+
+    name: str
+    measured: float
+    predicted: float
+    low: float
+    high: float
+
+    @property
+    def ratio(self) -> float:
+        """Measured over predicted."""
+        return self.measured / self.predicted
+
+
+@cache
+def boards() -> tuple[Board, ...]:
+    """Quarter-sawn spruce boards, hung free: the note of the first bending along the grain."""
+    return tuple(board for pair in SPRUCE for board in _boards(pair))
+
+
+def _boards(pair: str) -> Iterator[Board]:
+    (record,) = (e for e in experiments() if e["id"] == f"spruce-plate-free-vibration-pair-{pair}")
+    for half in record["panel"]["halves"]:
+        name = f"bending along the grain (2,0), half {half['half']}"
+        notes = [
+            m["value"]
+            for m in record["measurements"]
+            if m["quantity"].endswith(name) and m["value"]
+        ]
+        if not notes:
+            continue
+        t, density = half["thickness_mm"] * 1e-3, half["density_kg_m3"]
+        measured = beam.modulus_of_free_strip(
+            notes[0], half["length_mm"] * 1e-3, half["surface_mass_kg_m2"], t
+        )
+        text = (
+            'format = 1\n[[layer]]\nboard = "Sitka spruce"\nmoisture = "10 %"\nring_angle = 90\n'
+            f'thickness = "{half["thickness_mm"]} mm"\ndensity = "{density} kg/m3"\n'
+        )
+        layers = resolve(read(text), Catalogue.shipped()).layers
+        middle, drawn = stack_of(layers), drawn_stack(layers)
+        made = section(middle, evaluate(middle)).constants.E1
+        low, high = np.percentile(section(drawn, evaluate(drawn)).constants.E1, (5, 95))
+        yield Board(
+            f"pair {pair}, half {half['half']}",
+            float(measured),
+            float(made[0]),
+            float(low),
+            float(high),
+        )

@@ -12,7 +12,17 @@ from typing import Any
 import pytest
 
 from .cases import experiments
-from .moduli import ACROSS, ALONG, CARBON_ALONG, KINDS, PM45, SHEAR, all_compared, scatter
+from .moduli import (
+    ACROSS,
+    ALONG,
+    CARBON_ALONG,
+    KINDS,
+    PM45,
+    SHEAR,
+    all_compared,
+    boards,
+    scatter,
+)
 
 #: Experiments with a modulus among their measurements that are not compared, and why.
 NOT_COMPARED = {
@@ -51,3 +61,11 @@ def test_mean_and_scatter(kind: str) -> None:
     assert number >= 2
     assert mean == pytest.approx(1.0, abs=off)
     assert deviation < spread
+
+
+def test_spruce_boards() -> None:
+    """Badiane et al., measured records of spruce boards; handbook constants, density as weighed."""
+    ratios = [board.ratio for board in boards()]
+    assert len(ratios) == 6
+    assert sum(ratios) / len(ratios) == pytest.approx(1.0, abs=0.15)
+    assert sum(board.low <= board.measured <= board.high for board in boards()) >= 5

@@ -8,14 +8,16 @@ from dataclasses import dataclass
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.ledger import Bench, Ledger, Part, ledger
 from panelwright.jobs.predict import bench_of
+from panelwright.jobs.stiffness import is_stiff
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import laminate
+from panelwright.mechanics import lamina, laminate
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.checks import refuse_impossible
 from panelwright.panels.description import Description
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.resolve.context import exact
+from panelwright.panels.section import section
 from panelwright.panels.stack import FIELDS, UNITS, Stack, origins, stack_of
 from panelwright.working import Leaf, Node, Recorder, leaf, recording
 
@@ -61,7 +63,27 @@ def _area(resolved: Resolved) -> Array | None:
     return area
 
 
-def _headlines(resolved: Resolved, build: Build, books: Ledger) -> dict[str, tuple[Array, str]]:
+def _stiffness(resolved: Resolved, stack: Stack, build: Build) -> dict[str, tuple[Array, str]]:
+    """Headlines of the stiffness; none where that of a layer is not known."""
+    if not is_stiff(resolved.layers):
+        return {}
+    made = section(stack, build)
+    part, across = lamina.part, 1
+    return {
+        "stiffness_along": (part(made.strip, 0), "moment"),
+        "stiffness_across": (part(made.strip, across), "moment"),
+        "modulus_along": (part(made.extension_moduli, 0), "modulus"),
+        "modulus_across": (part(made.extension_moduli, across), "modulus"),
+        "bending_modulus_along": (part(made.bending_moduli, 0), "modulus"),
+        "bending_modulus_across": (part(made.bending_moduli, across), "modulus"),
+        "shear_stiffness_along": (part(part(made.shear, 0), 0), "line_load"),
+        "shear_stiffness_across": (part(part(made.shear, across), across), "line_load"),
+    }
+
+
+def _headlines(
+    resolved: Resolved, build: Build, books: Ledger, stiffness: dict[str, tuple[Array, str]]
+) -> dict[str, tuple[Array, str]]:
     """What a working can be asked for: the value and its dimension, by name."""
     found = {
         "thickness": (build.thickness, "thickness"),
@@ -69,6 +91,7 @@ def _headlines(resolved: Resolved, build: Build, books: Ledger) -> dict[str, tup
         "resin_in_part": (books.resin_in_part, "areal_mass"),
         "resin_to_mix": (books.to_mix, "areal_mass"),
     }
+    found |= stiffness
     area = _area(resolved)
     if area is None:
         return found | {name: (mass, "cloth_mass") for name, mass in books.products.items()}
@@ -123,7 +146,7 @@ def work(description: Description, catalogue: Catalogue, name: str) -> Working:
         build = evaluate(stack)
         refuse_impossible(resolved, build)
         books = ledger(build, resolved.layers, bench, resolved.resin.name)
-        headlines = _headlines(resolved, build, books)
+        headlines = _headlines(resolved, build, books, _stiffness(resolved, stack, build))
     _link(recorder)
     wanted = _wanted(name, headlines)
     value, dimension = headlines[wanted]

@@ -123,3 +123,31 @@ def mean_density(mass: ArrayLike, thickness: ArrayLike) -> Array:
     Both broadcast; kg/m3.
     """
     return ratio(mass, thickness)
+
+
+#: First root of cos x cosh x = 1, squared: a free strip in its first bending.
+FREE_STRIP = 22.373285
+
+
+@formula(
+    symbol="E",
+    unit="Pa",
+    equation="E = 12 m (2πf L²/22.373)²/t³",
+    source="beam theory: first bending of a free strip, shear and width left out",
+    inputs={
+        "frequency": "f [Hz]",
+        "length": "L [m]",
+        "mass": "m [kg/m²]",
+        "thickness": "t [m]",
+    },
+    valid="length well over the width and 20 thicknesses",
+)
+def modulus_of_free_strip(
+    frequency: ArrayLike, length: ArrayLike, mass: ArrayLike, thickness: ArrayLike
+) -> Array:
+    """Modulus along a strip or a narrow plate from the first bending note it gives, hung free.
+
+    frequency : Hz; length, thickness : m; mass : per area, kg/m2. All broadcast; Pa.
+    """
+    pace = 2.0 * np.pi * array(frequency) * array(length) ** 2 / FREE_STRIP
+    return ratio(12.0 * array(mass) * pace**2, array(thickness) ** 3)

@@ -449,3 +449,31 @@ def unlikeness(extension: ArrayLike, coupling: ArrayLike, bending: ArrayLike) ->
         return array(np.max(np.abs(array(values)), axis=-1))
 
     return largest(coupling) / np.sqrt(largest(extension) * largest(bending))
+
+
+@formula(
+    symbol="σ",
+    unit="Pa",
+    equation="σ(z) = Q̄_i (ε + z κ − ᾱ_i)",
+    source="kaw-2006, equations 4.13 and 4.58",
+    inputs={
+        "stiffness": "Q̄_i [Pa]",
+        "strains": "ε, κ [-, 1/m]",
+        "heights": "z_i [m]",
+        "expansion": "ᾱ_i [1 per step]",
+    },
+    valid="away from free edges, where layers also pull on each other through the thickness",
+)
+def layer_stress(
+    stiffness: ArrayLike, strains: ArrayLike, heights: ArrayLike, expansion: ArrayLike
+) -> Array:
+    """Stress along, across and in shear, in the axes of the panel, at a height in each layer.
+
+    stiffness : ``(..., L, 6)``; strains : of the mid-plane, then curvatures, ``(..., 6)``;
+    heights : one in each layer, ``(..., L)``, m; expansion : free strain, ``(..., L, 3)``. Gives
+    ``(..., L, 3)``.
+    """
+    whole, z = array(strains)[..., None, :], array(heights)[..., None]
+    held = whole[..., :3] + z * whole[..., 3:] - array(expansion)
+    stress: Array = np.einsum("...lij,...lj->...li", matrix(stiffness), held)
+    return stress

@@ -439,3 +439,20 @@ def mean_of_two(first: ArrayLike, second: ArrayLike) -> Array:
     Both broadcast.
     """
     return 0.5 * (array(first) + array(second))
+
+
+@formula(
+    symbol="η",
+    unit="-",
+    equation="η = Σ aₙ cos⁴θₙ",
+    source="krenchel-1964",
+    inputs={"shares": "aₙ [-]", "angles": "θₙ [rad]"},
+    valid="stiffness across the fibre left out; Σ aₙ = 1",
+)
+def direction_efficiency(shares: ArrayLike, angles: ArrayLike) -> Array:
+    """Efficiency of fibre that lies in several directions, seen along one of them.
+
+    shares : of the fibre in each direction, ``(..., N)``; angles : from the direction asked for,
+    ``(..., N)``, rad. Gives ``(...)``.
+    """
+    return array(np.sum(array(shares) * np.cos(array(angles)) ** 4, axis=-1))

@@ -235,3 +235,20 @@ def kerf_mouth(pitch: ArrayLike, thickness: ArrayLike, curvature: ArrayLike) -> 
     cuts [1/m]. All broadcast; m.
     """
     return array(pitch) * array(thickness) * array(curvature)
+
+
+@formula(
+    symbol="S",
+    unit="N/m",
+    equation="S = G d²/c",
+    source="allen-1969, chapter 2",
+    inputs={"shear": "G [Pa]", "distance": "d [m]", "core": "c [m]"},
+    valid="faces thin and far stiffer than the core; d between the middles of the faces",
+)
+def thin_face_shear(shear: ArrayLike, distance: ArrayLike, core: ArrayLike) -> Array:
+    """Transverse shear stiffness of a sandwich by the hand formula, per width.
+
+    shear : of the core, through its thickness, Pa; distance : of the middles of the faces, m;
+    core : its thickness, m. All broadcast; N/m.
+    """
+    return array(shear) * ratio(array(distance) ** 2, core)

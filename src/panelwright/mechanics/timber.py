@@ -118,6 +118,21 @@ def share_of_grain_modulus(along: ArrayLike, share: ArrayLike) -> Array:
 
 
 @formula(
+    symbol="P",
+    unit="as P",
+    equation="P = P_θ where the rings were looked at, else P_mean",
+    source="definition",
+    inputs={"mean": "P_mean [any]", "seen": "P_θ [any]", "rings_seen": "1 or 0 [-]"},
+)
+def by_rings(mean: ArrayLike, seen: ArrayLike, rings_seen: ArrayLike) -> Array:
+    """A property across the grain, by the rings of the piece where they are known.
+
+    All broadcast.
+    """
+    return np.where(array(rings_seen) > 0.0, array(seen), array(mean))
+
+
+@formula(
     symbol="E_θ",
     unit="Pa",
     equation="1/E_θ = cos⁴θ/E_T + sin⁴θ/E_R + sin²θcos²θ (1/G_RT − 2ν_RT/E_R)",
@@ -139,9 +154,8 @@ def modulus_at_ring_angle(
     Least near 45 degrees, because rolling shear is so soft. All broadcast; Pa.
     """
     c, s = np.cos(array(ring_angle)) ** 2, np.sin(array(ring_angle)) ** 2
-    er = array(E_R)
-    cross = 1.0 / array(G_RT) - 2.0 * array(nu_RT) / er
-    return array(1.0 / (c * c / array(E_T) + s * s / er + s * c * cross))
+    cross = ratio(1.0, G_RT) - ratio(2.0 * array(nu_RT), E_R)
+    return ratio(1.0, c * c * ratio(1.0, E_T) + s * s * ratio(1.0, E_R) + s * c * cross)
 
 
 @formula(
@@ -157,7 +171,7 @@ def shear_at_ring_angle(G_LT: ArrayLike, G_LR: ArrayLike, ring_angle: ArrayLike)
     All broadcast; Pa.
     """
     c, s = np.cos(array(ring_angle)) ** 2, np.sin(array(ring_angle)) ** 2
-    return array(1.0 / (c / array(G_LT) + s / array(G_LR)))
+    return ratio(1.0, c * ratio(1.0, G_LT) + s * ratio(1.0, G_LR))
 
 
 @formula(

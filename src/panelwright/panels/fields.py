@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -113,6 +114,7 @@ VoidShare = _quantity("fraction", Limits(-0.05, 0.5))
 Moisture = _quantity("fraction", Limits(0.0, 1.5))
 Ratio = Annotated[float, Field(strict=True, gt=-1.0, lt=1.5, allow_inf_nan=False)]
 Angle = _quantity("angle", Limits(-360.0, 360.0))
+RingAngle = _quantity("angle", Limits(0.0, 90.0))
 Mass = _quantity("mass", Limits(TINY, 1e4))
 Temperature = _quantity("temperature", Limits(223.15, 373.15))
 Humidity = _quantity("fraction", Limits(0.0, 1.0))
@@ -171,3 +173,19 @@ Directions = Annotated[
     PlainSerializer(lambda shares: shares.text, return_type=str),
     WithJsonSchema({"type": "string", "description": f"shares such as {_DIRECTIONS_EXAMPLE!r}"}),
 ]
+
+
+_SLOPE = re.compile(r"^\s*1\s*(?::|in)\s*(\d+(?:\.\d+)?)\s*$")
+_slope_in_degrees = _reader(units.parse, "angle", Limits(0.0, 45.0))
+
+
+def _read_slope(value: object) -> Quantity:
+    """A slope of grain as the trade writes it, "1:12" or "1 in 12", or an angle; in degrees."""
+    match = _SLOPE.match(value) if isinstance(value, str) else None
+    if match is None or float(match[1]) < 1.0:
+        return _slope_in_degrees(value)
+    angle = math.degrees(math.atan(1.0 / float(match[1])))
+    return Quantity(angle, angle, angle, str(value), False)
+
+
+GrainSlope = Annotated[(Quantity, *_field(_read_slope, "angle", {"type": ["string", "number"]}))]

@@ -13,11 +13,13 @@ from panelwright.panels.fields import (
     Density,
     Directions,
     FibreShare,
+    GrainSlope,
     Modulus,
     Moisture,
     Radius,
     Ratio,
     Refused,
+    RingAngle,
     Share,
     Spread,
     Strength,
@@ -93,6 +95,13 @@ class Surface(Layer):
     soak: Spread | None = None
 
 
+class Timber(Surface):
+    """Timber in strips or in one piece, with what was seen of its rings and its grain."""
+
+    ring_angle: RingAngle | None = None  # between the width and the rings: 0 flat-sawn
+    grain_slope: GrainSlope | None = None  # between the length and the grain
+
+
 class StripSize(Model):
     """The strips of a strip layer; ``cover`` is what one strip covers, not its width."""
 
@@ -101,7 +110,7 @@ class StripSize(Model):
     profile: Literal["bead and cove", "square", "bevelled", "tongue and groove"] = "square"
 
 
-class StripsLayer(Surface):
+class StripsLayer(Timber):
     """Edge-glued timber strips, grain along ``angle``."""
 
     kind: ClassVar[str] = "strips"
@@ -112,14 +121,14 @@ class StripsLayer(Surface):
     glue_kept: Share | None = None
 
 
-class BoardLayer(Surface):
+class BoardLayer(Timber):
     """A sawn board, solid timber in one piece."""
 
     kind: ClassVar[str] = "board"
     board: Name
 
 
-class VeneerLayer(Surface):
+class VeneerLayer(Timber):
     """A sliced or peeled veneer."""
 
     kind: ClassVar[str] = "veneer"

@@ -103,16 +103,24 @@ def _timber(stack: Stack) -> Constants:
     weighed = timber.weighed_gravity(stack.solid_density, stack.moisture)
     own = timber.modulus_at_gravity(bending, weighed, tabulated, stack.gravity_power)
     E_L = timber.true_modulus(own, stack.true_over_bending)
-    rings = timber.over_the_rings
-    times = timber.share_of_grain_modulus
-    share = stack.flat_share
+    times, mean, by_rings = timber.share_of_grain_modulus, timber.over_the_rings, timber.by_rings
+    E_T, E_R = times(E_L, stack.ratio_T), times(E_L, stack.ratio_R)
+    G_LT, G_LR = times(E_L, stack.ratio_LT), times(E_L, stack.ratio_LR)
+    G_RT = times(E_L, stack.ratio_RT)
+    share, seen, angle = stack.flat_share, stack.rings_seen, stack.ring_angle
+    across = by_rings(
+        mean(E_T, E_R, share),
+        timber.modulus_at_ring_angle(E_T, E_R, G_RT, stack.nu_RT, angle),
+        seen,
+    )
     return Constants(
-        E1=E_L,
-        E2=times(E_L, rings(stack.ratio_T, stack.ratio_R, share)),
-        G12=times(E_L, rings(stack.ratio_LT, stack.ratio_LR, share)),
-        nu12=rings(stack.nu_LT, stack.nu_LR, share),
-        G13=times(E_L, rings(stack.ratio_LR, stack.ratio_LT, share)),
-        G23=times(E_L, stack.ratio_RT),
+        E1=timber.hankinson(E_L, across, stack.grain_slope),
+        E2=across,
+        G12=by_rings(mean(G_LT, G_LR, share), timber.shear_at_ring_angle(G_LT, G_LR, angle), seen),
+        nu12=mean(stack.nu_LT, stack.nu_LR, share),
+        # through the thickness R and T change places
+        G13=by_rings(mean(G_LR, G_LT, share), timber.shear_at_ring_angle(G_LR, G_LT, angle), seen),
+        G23=G_RT,
     )
 
 

@@ -69,6 +69,9 @@ class Stack:
     true_over_bending: Array
     gravity_power: Array
     flat_share: Array  # of strips whose width runs along the rings
+    rings_seen: Array  # 1 where the ring angle was given
+    ring_angle: Array  # rad, between the width and the rings
+    grain_slope: Array  # rad, between the length and the grain
     ratio_T: Array
     ratio_R: Array
     ratio_LR: Array
@@ -76,6 +79,7 @@ class Stack:
     ratio_RT: Array
     nu_LR: Array
     nu_LT: Array
+    nu_RT: Array
     # stiffness as given or tabulated: cores, sheets, constants
     given_E1: Array
     given_E2: Array
@@ -108,7 +112,7 @@ _NAMES_BY_UNIT = {
     "1/m": "curvature",
     "Pa": "fibre_E1 fibre_E2 fibre_G12 resin_E moe_12 moe_green given_E1 given_E2 given_G12 "
     "given_G13 given_G23 film_E",
-    "rad": "angle",
+    "rad": "angle ring_angle grain_slope",
     "1/K": "fibre_heat_along fibre_heat_across resin_heat timber_heat_along given_heat",
 }
 #: Unit of each array that has one.

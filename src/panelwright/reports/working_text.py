@@ -16,8 +16,16 @@ from panelwright.working import Leaf, Node, Step
 #: Figures of a value in a working: enough to follow the sum.
 FIGURES = 5
 #: Shop units of a working and how many of them make one SI unit. Millimetres, g/m2 and kg/m3 go
-#: together: a mass over a density comes out right.
-SHOP = {"m": ("mm", 1e3), "kg/m²": ("g/m²", 1e3)}
+#: together: a mass over a density comes out right. So do GPa and mm with MN/m, kN and N m.
+SHOP = {
+    "m": ("mm", 1e3),
+    "kg/m²": ("g/m²", 1e3),
+    "Pa": ("GPa", 1e-9),
+    "N/m": ("MN/m", 1e-6),
+    "N": ("kN", 1e-3),
+}
+#: Symmetric plane matrices are kept as these components.
+COMPONENTS = ("11", "12", "22", "16", "26", "66")
 #: Steps that say nothing of a layer where one input is nought, by the name of that input.
 NEEDED = {"fibre_mass_fraction_from_thickness": "thickness"}
 
@@ -96,6 +104,15 @@ def _counted(node: Node) -> str:
     return words if isinstance(words, str) else ""
 
 
+def _components(values: Values) -> str:
+    """Numbers in a row; six of them are a symmetric matrix, whose zeros are left out."""
+    if len(values) != len(COMPONENTS):
+        return ", ".join(number(float(value)) for value in values)
+    least = 1e-12 * float(np.max(np.abs(values)))
+    named = zip(COMPONENTS, values, strict=True)
+    return ", ".join(f"{at} {number(float(v))}" for at, v in named if abs(v) > least)
+
+
 @dataclass(frozen=True)
 class _Argument:
     """One argument of a step as it is listed."""
@@ -105,16 +122,22 @@ class _Argument:
     words: str
     reference: str
     values: Values
+    layers: int
 
     @property
     def by_layer(self) -> bool:
-        return self.values.ndim == 1
+        return bool(self.values.shape == (self.layers,))
 
     def row(self) -> list[str]:
         """Symbol, where it comes from, value, name."""
         unit, factor = _shop(self.unit)
-        value = f"by layer,{unit}" if self.by_layer else number(factor * float(self.values)) + unit
-        return [self.symbol, self.reference, value.removesuffix(","), self.words]
+        if self.by_layer:
+            value = f"by layer,{unit}".removesuffix(",")
+        elif self.values.ndim == 0:
+            value = number(factor * float(self.values)) + unit
+        else:
+            value = "as there"
+        return [self.symbol, self.reference, value, self.words]
 
 
 class _Listing:
@@ -155,7 +178,7 @@ class _Listing:
             symbol, unit = _parted(described or f" [{step.formula.unit}]")
             words = node.name if isinstance(node, Leaf) else name.replace("_", " ")
             reference = self.references.get(id(_maker(node)), "")
-            yield _Argument(symbol, unit, words, reference, _values(node))
+            yield _Argument(symbol, unit, words, reference, _values(node), len(self.layers))
 
     def _result(self, step: Step, arguments: list[_Argument]) -> str:
         """The result, by layer or as one number, beside what went into it."""
@@ -169,11 +192,25 @@ class _Listing:
             shown = self._table(columns, picked[0] if picked else None, merge=False)
             line = f"    {symbol} = {number(factor * float(values))}{unit}"
             return f"{shown}\n{line}" if shown else line
-        if values.ndim > 1 or len(values) != len(self.layers):
-            rows = ", ".join(number(factor * float(value)) for value in values.ravel())
-            return f"    {symbol} = {rows}{unit}"
+        if values.shape != (len(self.layers),):
+            return self._several(symbol, factor * values, unit)
         result = (f"{symbol},{unit}".removesuffix(","), factor * values)
         return self._table([*columns, result], values)
+
+    def _several(self, symbol: str, values: Values, unit: str) -> str:
+        """A result of several numbers: components, a matrix, or components by layer."""
+        if values.ndim > 2:
+            return f"    {symbol}: stresses at three heights of each layer, too many to print"
+        if values.ndim == 1:
+            return f"    {symbol} = {_components(values)}{unit}"
+        named = values.shape[0] == len(self.layers) and values.shape[1] != len(self.layers)
+        names = self.layers if named else [""] * len(values)
+        rows = [
+            [str(index) if named else "", name, _components(row)]
+            for index, (name, row) in enumerate(zip(names, values, strict=True), start=1)
+            if np.any(row != 0.0)
+        ]
+        return f"    {symbol}{unit}\n{table(rows, right=(0,), indent='      ')}"
 
     def _table(
         self,
@@ -236,8 +273,9 @@ def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> st
     parts = [
         title,
         wrapped(
-            "Steps are in mm, g/m² and kg/m³: g/m² over kg/m³ gives mm. A number in brackets is a "
-            "step, a letter a given value; those are listed at the end."
+            "Steps are in mm, g/m², kg/m³ and GPa: g/m² over kg/m³ gives mm, GPa times mm gives "
+            "MN/m, times mm² kN, times mm³ N m. A number in brackets is a step, a letter a given "
+            "value; those are listed at the end."
         ),
         "Layers of the stack, from the outside (a cloth of two directions is two):\n"
         + table(numbered, right=(0,), indent="  "),

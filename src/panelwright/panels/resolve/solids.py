@@ -16,6 +16,7 @@ from panelwright.panels.layers import (
     PlywoodLayer,
     StripsLayer,
     Surface,
+    Timber,
     VeneerLayer,
 )
 from panelwright.panels.laying import Laid, glued_faces, soaking_faces
@@ -24,6 +25,7 @@ from panelwright.panels.resolve.stiffness import (
     angle_input,
     core_stiffness,
     film_stiffness,
+    grain_inputs,
     lamina_stiffness,
     rubber_stiffness,
     timber_stiffness,
@@ -89,7 +91,7 @@ def _gravity(row: Row) -> dict[str, Input]:
     )
 
 
-def _timber(context: Context, layer: Surface, row: Row, place: str) -> dict[str, Input]:
+def _timber(context: Context, layer: Timber, row: Row, place: str) -> dict[str, Input]:
     """Density, moisture and stiffness of a species; a weighed density carries the stiffness."""
     gravity = _gravity(row)
     usual = 1000.0 * (1.0 + HANDBOOK_MOISTURE) * gravity["tabulated_gravity"].value
@@ -101,6 +103,7 @@ def _timber(context: Context, layer: Surface, row: Row, place: str) -> dict[str,
         **weighed,
         "moisture": _moisture(context, layer),
         **timber_stiffness(context, row, bool(weighed)),
+        **grain_inputs(layer.ring_angle, layer.grain_slope),
         "angle": angle_input(grain_angle(layer), "timber", place),
     }
 

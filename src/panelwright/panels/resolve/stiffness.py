@@ -25,7 +25,7 @@ BALSA_ACROSS, BALSA_ROLLING = 0.0305, 0.005
 #: MOE at 12 % over MOE green, where a species has no green value: mean of the native species.
 DRY_OVER_GREEN = (1.23, 1.05, 1.45)
 #: Poisson's ratios of timber, where a species has none: about the mean of the handbook's table.
-TIMBER_POISSON = {"nu_LR": 0.37, "nu_LT": 0.44}
+TIMBER_POISSON = {"nu_LR": 0.37, "nu_LT": 0.44, "nu_RT": 0.5}
 #: MOE against specific gravity, fpl-gtr-190 table 5-11 (from memory).
 GRAVITY_POWER = {"softwood": 0.84}
 HARDWOOD_POWER = 0.70
@@ -198,6 +198,7 @@ def timber_stiffness(context: Context, row: Row, weighed: bool) -> dict[str, Inp
         ),
         "nu_LR": _poisson(context.catalogue, row, "nu_LR"),
         "nu_LT": _poisson(context.catalogue, row, "nu_LT"),
+        "nu_RT": _poisson(context.catalogue, row, "nu_RT"),
     }
     ratios = {name: _ratio(context.catalogue, row, column) for name, column in RATIOS.items()}
     return {**found, **ratios, **_timber_movement(row)}
@@ -284,6 +285,29 @@ def core_stiffness(context: Context, row: Row, density: float) -> dict[str, Inpu
         "given_G12": along,
         "given_nu12": exact(FOAM_POISSON, "common practice", Evidence.PRACTICE),
     }
+
+
+#: Half of the 90 % range of a ring angle and of a slope of grain that were looked at, degrees.
+RING_ERROR, SLOPE_ERROR = 10.0, 1.0
+
+
+def grain_inputs(ring_angle: Quantity | None, slope: Quantity | None) -> dict[str, Input]:
+    """What was seen of the rings and the slope of the grain; angles from degrees to rad."""
+    found = {}
+    if ring_angle is not None:
+        found["rings_seen"] = exact(1.0, "the rings were looked at")
+        found["ring_angle"] = _in_rad(ring_angle, "ring angle", RING_ERROR)
+    if slope is not None:
+        found["grain_slope"] = _in_rad(slope, "slope of the grain", SLOPE_ERROR)
+    return found
+
+
+def _in_rad(degrees: Quantity, cause: str, error: float) -> Input:
+    wanted = given(degrees, cause, scope=Scope.PROCESS, half_width=error)
+    low, high = max(wanted.low, 0.0), wanted.high
+    return replace(
+        wanted, value=math.radians(wanted.value), low=math.radians(low), high=math.radians(high)
+    )
 
 
 def _scaled(whole: Input, factor: float) -> Input:
