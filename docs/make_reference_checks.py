@@ -321,8 +321,8 @@ and E-glass 72.4 GPa. Shear rests on two values only. Nothing was changed to mee
 {table(head, rows)}
 
 Timber: six quarter-sawn spruce boards hung free. Measured is the modulus that the first bending
-along the grain gives; predicted is the handbook's Sitka spruce carried to the weighed density, taken at
-10 % moisture (the record does not say). Mean {np.mean(timber):.3f}, standard deviation \
+along the grain gives; predicted is the handbook's Sitka spruce carried to the weighed density,
+taken at 10 % moisture (the record does not say). Mean {np.mean(timber):.3f}, standard deviation \
 {np.std(timber, ddof=1):.3f}.
 
 {table(board_head, board_rows)}"""
