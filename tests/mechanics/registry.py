@@ -49,6 +49,10 @@ _BY_UNIT = {
     "Pa": (5e9, 2e10),
     "Hz": (40.0, 400.0),
     "N m": (10.0, 5000.0),
+    "N/m": (1e4, 1e6),
+    "N": (10.0, 5000.0),
+    "Pa/m": (1e9, 1e11),
+    "s": (1.0, 1e9),
     "any": (1.0, 10.0),
     "-": (0.05, 0.6),
     "1 or 0 [-]": (0.0, 1.0),
@@ -65,7 +69,14 @@ _BY_DESCRIPTION = {
     "ν₁₂ [-]": (0.05, 0.4),
     "ξ [-]": (1.0, 2.0),
     "R/r [-]": (1.5, 4.0),
+    "rise/run [-]": (0.0, 0.2),
 }
+
+
+def _stress(s: Stacked) -> Array:
+    """Stress in each layer, of either sign, below its strength."""
+    return 1e13 * (s.expansion - 3e-5)
+
 
 #: What belongs to a whole stack: taken from one random set of stacks, so that it fits together.
 _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
@@ -82,6 +93,8 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "B [N]": lambda s: s.section.B,
     "D [N m]": lambda s: s.section.D,
     "K [N/m, N, N m]": lambda s: s.section.whole,
+    "Q_i of each part [Pa]": lambda s: np.abs(s.section.stiffness),
+    "ε_x, ε_y, γ_xy [-]": lambda s: s.expansion,
     "C [m/N, 1/N, 1/(N m)]": lambda s: s.section.compliance,
     "a [m/N]": lambda s: s.section.a,
     "d [1/(N m)]": lambda s: s.section.d,
@@ -89,6 +102,12 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "ε, κ [-, 1/m]": lambda s: laminate.strains(s.section.compliance, s.load),
     "τ [1/m]": lambda s: s.section.flow,
     "1/S_i [m/N]": lambda s: s.section.flexibilities,
+    "σ [Pa]": _stress,
+    "σ_x, σ_y, τ [Pa]": _stress,
+    "τ₁₂, τ₁₃, τ₂₃ [Pa]": _stress,
+    "τ₁₃, τ₂₃ [Pa]": lambda s: _stress(s)[..., :2],
+    "τ_xz, τ_yz [Pa]": lambda s: _stress(s)[..., :2],
+    "e of each mode [-]": lambda s: np.abs(lamina.invariants(s.plies.own_stiffness)) / 1e11,
 }
 #: Heights are no amounts, nor are the sheets that are made.
 _PLACES = {"z_i [m]", "z_n [m]", "t_k [m]"}
@@ -97,6 +116,7 @@ _COMMON: Mapping[str, Any] = {
     "which": 1,
     "sheets": np.array([3e-3, 6e-3, 9e-3, 15e-3]),
     "sheet_stiffness": np.array([20.0, 150.0, 500.0, 2200.0]),
+    "left": np.array([1.0, 0.96, 0.93, 0.89, 0.81, 0.55]),
 }
 
 

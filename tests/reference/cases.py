@@ -63,7 +63,14 @@ UNIT_OF_ENDING = {
 
 
 #: Group of a mechanics case by its kind; those of weights alone stand apart.
-_GROUPS = {"micro": "ply moduli", "clt": "laminate", "shear": "transverse shear"}
+_GROUPS = {
+    "micro": "ply moduli",
+    "clt": "laminate",
+    "shear": "transverse shear",
+    "strength": "ply and timber strength",
+    "failure": "sandwich failure",
+}
+_STRENGTH = {"strength", "failure"}
 _WEIGHED = ("micro-m01", "micro-m10", "micro-m11", "micro-m12")
 FIBRE_AND_RESIN = "fibre and resin"
 
@@ -163,7 +170,13 @@ def _unit_in_words(unit: str) -> str:
     """The unit of a mechanics case as a unit that is known; empty for a pure number."""
     if unit in {"-", "same as G t"}:
         return ""
-    return {"1e-6/K": "um/m/K"}.get(unit, unit.replace("m2", "m^2").replace("m3", "m^3"))
+    in_words = {
+        "1e-6/K": "um/m/K",
+        "mm per N/mm": "mm^2/N",
+        "N mm per N": "mm",
+        "MPa per N/mm": "1/mm",
+    }
+    return in_words.get(unit, unit.replace("m2", "m^2").replace("m3", "m^3"))
 
 
 def _mechanics(raw: Mapping[str, Any]) -> Case:
@@ -206,10 +219,21 @@ def timber_cases() -> tuple[Case, ...]:
     return tuple(_worked(raw) for raw in _read(HERE / "timber.json")["cases"])
 
 
+def _of_mechanics(strength: bool) -> tuple[Case, ...]:
+    raws = map(_read, sorted((HERE / "mechanics").glob("*.json")))
+    return tuple(_mechanics(raw) for raw in raws if (raw["kind"] in _STRENGTH) == strength)
+
+
 @cache
 def mechanics_cases() -> tuple[Case, ...]:
     """Plies and laminates: fractions, moduli, A, B, D, transverse shear."""
-    return tuple(_mechanics(_read(path)) for path in sorted((HERE / "mechanics").glob("*.json")))
+    return _of_mechanics(strength=False)
+
+
+@cache
+def strength_cases() -> tuple[Case, ...]:
+    """Criteria of plies and timber, failure modes of sandwiches."""
+    return _of_mechanics(strength=True)
 
 
 @cache
