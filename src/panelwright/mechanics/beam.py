@@ -151,3 +151,18 @@ def modulus_of_free_strip(
     """
     pace = 2.0 * np.pi * array(frequency) * array(length) ** 2 / FREE_STRIP
     return ratio(12.0 * array(mass) * pace**2, array(thickness) ** 3)
+
+
+@formula(
+    symbol="r",
+    unit="-",
+    equation="r = P/P_tab",
+    source="definition",
+    inputs={"value": "P [any]", "tabulated": "P_tab [any]"},
+)
+def over_tabulated(value: ArrayLike, tabulated: ArrayLike) -> Array:
+    """A property of a piece over that of the handbook.
+
+    Both broadcast.
+    """
+    return ratio(value, tabulated)

@@ -456,3 +456,19 @@ def direction_efficiency(shares: ArrayLike, angles: ArrayLike) -> Array:
     ``(..., N)``, rad. Gives ``(...)``.
     """
     return array(np.sum(array(shares) * np.cos(array(angles)) ** 4, axis=-1))
+
+
+@formula(
+    symbol="η_f",
+    unit="-",
+    equation="η_f = E/(E_f Vf)",
+    source="definition",
+    inputs={"modulus": "E [Pa]", "fibre": "E_f [Pa]", "volume_fraction": "Vf [-]"},
+    valid="above 1 by what the resin adds, where all fibre lies straight along",
+)
+def fibre_use(modulus: ArrayLike, fibre: ArrayLike, volume_fraction: ArrayLike) -> Array:
+    """Modulus of a ply over what its fibre alone would give, all of it straight along.
+
+    All broadcast.
+    """
+    return ratio(modulus, array(fibre) * array(volume_fraction))
