@@ -19,7 +19,7 @@ PAGE = HERE / "reference_checks.md"
 
 sys.path.insert(0, str(HERE.parent / "tests"))
 
-from reference.answers import NOT_OURS, held_against, moisture_points  # noqa: E402
+from reference.answers import held_against, moisture_points  # noqa: E402
 from reference.cases import (  # noqa: E402
     FIBRE_AND_RESIN,
     Case,
@@ -28,6 +28,7 @@ from reference.cases import (  # noqa: E402
     experiments,
     mechanics_cases,
     moisture_table,
+    strength_cases,
     timber_cases,
 )
 from reference.closure import (  # noqa: E402
@@ -38,8 +39,12 @@ from reference.closure import (  # noqa: E402
     burn_offs,
     closures,
 )
+from reference.coverage import BASES, KNOWN, of, share  # noqa: E402
 from reference.moduli import KINDS, all_compared, boards  # noqa: E402
 from reference.moduli import scatter as scatter_of  # noqa: E402
+from reference.plate_strength import compared as plates  # noqa: E402
+from reference.plate_strength import kinds as kinds_of_strength  # noqa: E402
+from reference.plate_strength import scatter as scatter_of_strength  # noqa: E402
 from reference.process_alone import (  # noqa: E402
     CAVITY_SETS,
     LAID,
@@ -52,13 +57,12 @@ from reference.process_alone import (  # noqa: E402
 )
 
 WEIGHED = tuple(case for case in mechanics_cases() if case.group == FIBRE_AND_RESIN)
-STIFF = tuple(
-    case for case in mechanics_cases() if case.group != FIBRE_AND_RESIN and held_against(case)
-)
+STIFF = tuple(case for case in mechanics_cases() if case.group != FIBRE_AND_RESIN)
 PARTS = (
     ("Building", "tests/reference/build.json", build_cases()),
     ("Fibre and resin", "tests/reference/mechanics/", WEIGHED),
     ("Stiffness", "tests/reference/mechanics/", STIFF),
+    ("Strength", "tests/reference/mechanics/", strength_cases()),
     ("Timber", "tests/reference/timber.json", timber_cases()),
 )
 
@@ -145,14 +149,6 @@ def disagreeing() -> str:
         for expected, ours in held_against(case)
     ]
     return table(("case", "what", "printed", "ours", "source", "why"), rows)
-
-
-def not_ours() -> str:
-    by_reason: dict[tuple[str, str], list[str]] = {}
-    for (case_id, name), why in NOT_OURS.items():
-        by_reason.setdefault((case_id, why), []).append(f"`{name}`")
-    rows = [(case_id, ", ".join(names), why) for (case_id, why), names in by_reason.items()]
-    return table(("case", "values", "why not"), rows)
 
 
 def stiffness() -> str:
@@ -328,6 +324,40 @@ taken at 10 % moisture (the record does not say). Mean {np.mean(timber):.3f}, st
 {table(board_head, board_rows)}"""
 
 
+def strengths() -> str:
+    scatters = ((kind, scatter_of_strength(kind)) for kind in kinds_of_strength())
+    summary = table(
+        ("kind", "number", "mean", "standard deviation"),
+        [
+            (kind, str(many), f"{mean:.2f}", f"{deviation:.2f}" if many > 1 else "–")
+            for kind, (many, mean, deviation) in scatters
+        ],
+    )
+    rows = [
+        (
+            one.wanted.kind,
+            named(one.wanted.experiment, one.wanted.quantity),
+            f"{one.measured / 1e6:.0f}",
+            f"{one.predicted / 1e6:.0f}",
+            f"{one.low / 1e6:.0f} to {one.high / 1e6:.0f}",
+            f"{one.ratio:.2f}",
+            "yes" if one.within else "no",
+        )
+        for one in plates()
+    ]
+    head = ("kind", "plate", "measured, MPa", "predicted, MPa", "90 % range", "ratio", "within")
+    inside = sum(one.within for one in plates())
+    return f"""\
+{summary}
+
+{inside} of {len(plates())} lie in their range. That is no proof of it: the error of the model was
+taken from these same plates. Angle plies of 10 degrees are high, since narrow coupons part at
+their edges; polyester plates across their fibre are high by a quarter to a half. Nothing in the
+tables was changed for this comparison; what was, stands in the chapter on strength.
+
+{table(head, rows)}"""
+
+
 def process_alone() -> str:
     rows = [
         (
@@ -353,14 +383,65 @@ def process_alone() -> str:
 Measured over predicted: mean {statistics.mean(ratios):.3f}, standard deviation
 {statistics.stdev(ratios):.3f}, {count(len(ratios), "piece")}; {within} of them, \
 {100 * within / len(ratios):.0f} %, within the 90 % range; by panel, {len(met)} of {len(panels)}.
-The ranges hold the spread of the causes alone; they have no allowance yet for the error of the
-model itself. The published plates, made in laboratories for testing, came out drier than the common
-practice that the defaults stand on. Five of the pieces are one lay-up in five resins, of nominal
-thickness. No default was changed for this table.
+The ranges hold the error of the model beside the spread of the causes. The published plates, made
+in laboratories for testing, came out drier than the common practice that the defaults stand on.
+Five of the pieces are one lay-up in five resins, of nominal thickness. No default was changed for
+this table.
 
 Panels whose thickness the mould set are not compared:
 
 {skipped}"""
+
+
+def percent(value: float) -> str:
+    return f"{100.0 * value:.0f} %"
+
+
+def coverage() -> str:
+    found = [(basis, share(of(basis))) for basis in BASES]
+    rows = [
+        (
+            basis,
+            f"{one.within} of {one.pieces}",
+            percent(one.by_piece),
+            str(one.panels),
+            percent(one.by_panel),
+        )
+        for basis, one in found
+    ]
+    known = dict(found)[KNOWN]
+    outside = [
+        (
+            basis,
+            named(one.panel, one.piece),
+            f"{one.measured / one.predicted:.3f}",
+            f"{one.low / one.predicted:.3f} to {one.high / one.predicted:.3f}",
+        )
+        for basis in BASES
+        for one in of(basis)
+        if not one.within
+    ]
+    head = ("quantity", "pieces within", "share", "panels", "share, each panel counted once")
+    outside_head = ("quantity", "panel and piece", "measured over predicted", "90 % range")
+    return f"""\
+{table(head, rows)}
+
+The goal is 80 to 97 %. By cloth and process alone, thickness falls short of it and modulus is at
+its lower end. What lies outside there is hand lay-up throughout: the published plates came out
+drier, thinner and stiffer than the common practice that the default fibre fractions stand on, and
+one record does not close by itself (see above). Five pieces of nominal thickness are one lay-up of
+woven roving with mat in five resins, which fall or stand together: the last column is the fairer
+one.
+
+The errors of the model in the ranges (table `model_errors`) were fixed before these shares were
+reckoned, and nothing was changed after. The {percent(known.by_piece)} at the measured fibre
+fraction are no independent proof: the error of the model was taken from these same pieces. The
+ranges of the boards hold the causes alone. No published panel of the set was weighed with all its
+causes known, and none was bent: areal mass and bending stiffness are not covered here.
+
+Outside their range:
+
+{table(outside_head, outside)}"""
 
 
 def trade_fact() -> str:
@@ -474,6 +555,16 @@ Fibre and resin are rows of the catalogue, the fibre fraction is the panel's own
 plies are the defaults, which were chosen on other data before.
 
 {moduli()}
+
+## Strength at the measured fibre fraction
+
+Plates pulled and pressed, from strains at failure that were set on other plates and frozen before.
+
+{strengths()}
+
+## How often the measured value lies in the 90 % range
+
+{coverage()}
 
 ## A fact of the trade
 

@@ -41,7 +41,7 @@ class Scope(StrEnum):
 
     MATERIAL = "material"  # one draw for each material in the panel
     PROCESS = "process"  # one draw for the panel
-    LAYER = "layer"  # independent in each described layer
+    LAYER = "layer"  # one draw for layers written in the same words
 
 
 @dataclass(frozen=True)

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
 import pytest
 
+from panelwright.jobs.predict import evaluate_panel, predict
+from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics.arrays import Array
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.resolve import Resolved
+from panelwright.panels.section import straight_plies
 from panelwright.panels.spread import (
     DRAWS,
     Causes,
@@ -23,11 +28,12 @@ from panelwright.panels.spread import (
     drivers,
     ranged,
     stream,
+    with_model_error,
 )
-from panelwright.panels.stack import stack_of
+from panelwright.panels.stack import FIELDS, Stack, StackLayer, stack_of
 from panelwright.provenance import Evidence, Input, Scope
 
-from .written import layer, resolved
+from .written import layer, read, resolved
 
 #: Below this a correlation of two unlike streams of 1024 draws is chance: one sd is 1/32, and of
 #: the 780 pairs of forty streams not one should be off by four.
@@ -140,13 +146,22 @@ def test_the_same_panel_gives_the_same_digits() -> None:
     assert range_of(resolved(*TENDER)) == range_of(resolved(*TENDER))
 
 
-def test_a_layer_that_is_added_changes_no_draw_of_the_others() -> None:
+@pytest.mark.parametrize("at", [0, 1, 3, 4, 6, 7])
+def test_a_layer_that_is_added_changes_no_draw_of_the_others(at: int) -> None:
+    """In front, behind or between; beside a bare core it would change what the core drinks."""
     before = drawn_stack(resolved(*TENDER).layers)
-    after = drawn_stack(resolved(*TENDER, layer(cloth="aramid 170 plain weave")).layers)
-    count = before.fibre_mass.shape[-1]
-    assert after.fibre_mass.shape[-1] == count + 1
+    more = resolved(*TENDER[:at], layer(cloth="aramid 170 plain weave"), *TENDER[at:]).layers
+    after = drawn_stack(more)
+    others = [index for index, one in enumerate(more) if "aramid" not in one.name]
+    assert len(others) == len(more) - 1
     for name, column in vars(before).items():
-        assert np.array_equal(getattr(after, name)[:, :count], column), name
+        assert np.array_equal(getattr(after, name)[:, others], column), name
+
+
+def test_no_cause_is_named_by_its_place() -> None:
+    """A number of a layer would shuffle all draws behind a layer that is put in front."""
+    causes = {given.cause for given in resolved(*TENDER).inputs()}
+    assert not [cause for cause in causes if re.search(r"\b(layer|group) \d", cause)]
 
 
 def test_the_middle_lies_in_the_range() -> None:
@@ -173,7 +188,9 @@ def test_a_result_in_proportion_to_one_cause_has_its_range() -> None:
     assert found.value == pytest.approx(3.2, rel=1e-12)
     assert (found.high - found.value) / found.value == pytest.approx(0.05, rel=0.01)
     assert (found.value - found.low) / found.value == pytest.approx(0.05, rel=0.01)
-    assert [driver.cause for driver in found.drivers] == ["made thickness of layer 1"]
+    assert [driver.cause for driver in found.drivers] == [
+        "made thickness of western redcedar board"
+    ]
     assert found.drivers[0].share == pytest.approx(1.0, rel=1e-9)
     assert found.evidence is Evidence.GIVEN
 
@@ -184,7 +201,8 @@ def test_two_causes_add_as_squares() -> None:
     Within three standard errors of 1024 draws. Of a 5 % point, in half-widths of the range:
     sqrt(0.05 × 0.95/1024)/0.1031/1.645 = 0.040. Of the deviation: 0.3 × 0.4/0.5²/32 = 0.015.
     """
-    text = layer(**BOARD, thickness="8 mm +/- 0.3 mm") + layer(**BOARD, thickness="9 mm +/- 0.4 mm")
+    text = layer(**BOARD, thickness="8 mm +/- 0.3 mm")
+    text += layer(**{**BOARD, "board": "okoume"}, thickness="9 mm +/- 0.4 mm")
     panel = resolved(text)
     found = range_of(panel, lambda build: 1e3 * build.thickness)
     assert found.high - found.value == pytest.approx(0.5, rel=3 * 0.040)
@@ -192,8 +210,8 @@ def test_two_causes_add_as_squares() -> None:
     drawn = evaluate(drawn_stack(panel.layers)).thickness
     assert 1.645e3 * np.std(drawn) == pytest.approx(0.5, rel=3 * 0.015)
     shares = {driver.cause: driver.share for driver in found.drivers}
-    assert shares["made thickness of layer 2"] == pytest.approx(0.64, abs=0.06)
-    assert shares["made thickness of layer 1"] == pytest.approx(0.36, abs=0.06)
+    assert shares["made thickness of okoume board"] == pytest.approx(0.64, abs=0.06)
+    assert shares["made thickness of western redcedar board"] == pytest.approx(0.36, abs=0.06)
 
 
 def test_a_cause_that_two_layers_share_adds_straight() -> None:
@@ -209,6 +227,250 @@ def test_fixed_fibre_mass_makes_thickness_and_fraction_move_against_each_other()
     drawn = evaluate(drawn_stack(layers))
     found = np.corrcoef(drawn.fibre_volume_fraction[:, 0], drawn.layer_thickness[:, 0])
     assert found[0, 1] < -0.9
+
+
+# --- A layer written in parts ---------------------------------------------------------------------
+
+
+SKIN = layer(cloth="biax 300")
+FOAM = {"core": "PET foam 110"}
+REDCEDAR = {"strips": "western redcedar", "strip": {"cover": "20 mm"}}
+UD = {"cloth": "E-glass unidirectional 300 g/m2"}
+
+
+def told(*parts: str) -> Mapping[str, Ranged]:
+    """The headlines of a panel."""
+    found = predict(read(*parts), Catalogue.shipped())
+    assert found.section is not None
+    return {
+        "thickness": found.thickness,
+        "areal mass": found.areal_mass,
+        "along": found.section.stiffness_along,
+        "across": found.section.stiffness_across,
+        **found.section.moduli,
+    }
+
+
+@pytest.mark.parametrize(
+    ("whole", "parts"),
+    [
+        (
+            (SKIN, layer(**FOAM, thickness="16 mm"), SKIN),
+            (SKIN, layer(**FOAM, thickness="8 mm") * 2, SKIN),
+        ),
+        (
+            (SKIN, layer(**FOAM, thickness="16 mm"), SKIN),
+            (SKIN, layer(**FOAM, thickness="8 mm", repeat=2), SKIN),
+        ),
+        (
+            (SKIN, layer(**FOAM, thickness="16 mm +/- 0.6 mm"), SKIN),
+            (SKIN, layer(**FOAM, thickness="8 mm +/- 0.3 mm") * 2, SKIN),
+        ),
+        (
+            (SKIN, layer(**FOAM, thickness="16 mm"), SKIN),
+            (
+                SKIN,
+                layer(**FOAM, thickness="10 mm", name="outer"),
+                layer(**FOAM, thickness="6 mm", note="what was left"),
+                SKIN,
+            ),
+        ),
+        (
+            (SKIN, layer(**REDCEDAR, thickness="9 mm"), SKIN),
+            (SKIN, layer(**REDCEDAR, thickness="3 mm") * 3, SKIN),
+        ),
+        ((layer(**UD, repeat=2),), (layer(**UD) * 2,)),
+        (
+            (layer(**UD, fibre_volume_fraction="0.4", repeat=3),),
+            (layer(**UD, fibre_volume_fraction="0.4") * 3,),
+        ),
+        (
+            (layer(**UD, fibre_mass_fraction="0.5", void_fraction="0.02", repeat=2),),
+            (layer(**UD, fibre_mass_fraction="0.5", void_fraction="0.02") * 2,),
+        ),
+        ((layer(**UD, thickness="0.5 mm", repeat=2),), (layer(**UD, thickness="0.5 mm") * 2,)),
+        (
+            (layer(cloth="E-glass twill 400 g/m2", angle=45),),
+            (layer(cloth="E-glass twill 200 g/m2", angle=45) * 2,),
+        ),
+    ],
+)
+def test_a_layer_written_in_parts_changes_no_range(
+    whole: tuple[str, ...], parts: tuple[str, ...]
+) -> None:
+    one, many = told(*whole), told(*parts)
+    for name, expected in one.items():
+        found = many[name]
+        assert (found.low, found.value, found.high) == pytest.approx(
+            (expected.low, expected.value, expected.high), rel=1e-9
+        ), name
+        assert {d.cause for d in found.drivers} == {d.cause for d in expected.drivers}
+
+
+def test_sheets_with_glue_between_them_each_have_their_tolerance() -> None:
+    """± 0.3 mm twice, by the same machine, and not ± 0.3 mm of one piece."""
+    foam, glue = layer(**FOAM, thickness="8 mm"), layer(glue="epoxy, thickened")
+
+    def tolerances(*parts: str) -> list[float]:
+        cores = [one for one in resolved(*parts).layers if one.kind == "core"]
+        widths = (one.inputs["solid_thickness"] for one in cores)
+        return [1e3 * (width.high - width.value) for width in widths]
+
+    assert tolerances(foam, foam) == pytest.approx([0.15, 0.15])
+    assert tolerances(foam, glue, foam) == pytest.approx([0.3, 0.3])
+
+
+@pytest.mark.parametrize("more", [{}, {"fibre_volume_fraction": "0.4"}])
+def test_sixteen_plies_are_as_uncertain_as_one(more: dict[str, str]) -> None:
+    one, many = (told(layer(**UD, **more, repeat=n)) for n in (1, 16))
+    apart = told(layer(**UD, **more) * 16)
+    for name in ("thickness", "areal mass"):
+        relative = (one[name].high - one[name].low) / one[name].value
+        for plies in (many, apart):
+            found = (plies[name].high - plies[name].low) / plies[name].value
+            assert found == pytest.approx(relative, rel=1e-6)
+
+
+def _only(layers: list[StackLayer], name: str) -> list[StackLayer]:
+    """The layers with all inputs fixed but one."""
+    return [
+        replace(
+            one,
+            inputs={
+                key: given if key == name else replace(given, low=given.value, high=given.value)
+                for key, given in one.inputs.items()
+            },
+        )
+        for one in layers
+    ]
+
+
+@pytest.mark.parametrize("cloth", ["E-glass unidirectional 300 g/m2", "carbon UD 200"])
+def test_fixed_fibre_mass_keeps_modulus_times_thickness(cloth: str) -> None:
+    """Resin adds thickness and next to no stiffness along: E t is fibre, and fibre is weighed."""
+    drawn = drawn_stack(_only(resolved(layer(cloth=cloth)).layers, "fibre_mass_fraction"))
+    build = evaluate(drawn)
+    E, t = straight_plies(drawn, build).E1[:, 0], build.layer_thickness[:, 0]
+
+    def relative(values: Array) -> float:
+        return float(np.std(values) / np.mean(values))
+
+    assert relative(E) > 0.05
+    assert relative(t) > 0.05
+    assert relative(E * t) < 0.2 * min(relative(E), relative(t))
+
+
+# --- Plain draws ----------------------------------------------------------------------------------
+
+
+def _plainly(layers: list[StackLayer], draws: int) -> Stack:
+    """The stack under plain independent draws, each cause drawn once."""
+    random = np.random.default_rng(1)
+    causes = sorted({given.cause for one in layers for given in one.inputs.values()})
+    streams = {cause: random.standard_normal(draws) for cause in causes}
+    columns = {name: np.zeros((draws, len(layers))) for name in FIELDS}
+    for index, one in enumerate(layers):
+        for name, given in one.inputs.items():
+            z = streams[given.cause]
+            values = given.value + z * np.where(z < 0.0, given.sd_below, given.sd_above)
+            columns[name][:, index] = values if given.low < 0.0 else np.maximum(values, 0.0)
+    return Stack(**columns)
+
+
+def _thickness(build: Build) -> Array:
+    return build.thickness
+
+
+@pytest.mark.parametrize("draws", [512, DRAWS])
+@pytest.mark.parametrize("what", [_mass, _thickness])
+def test_plain_draws_come_to_the_same_range(what: Callable[[Build], Array], draws: int) -> None:
+    """200 000 plain draws. Three standard errors of an end point, in half-widths of the range.
+
+    sqrt(0.05 × 0.95/n)/0.1031/1.645 of a normal result: 0.057 at 512 draws, 0.040 at 1024.
+    """
+    layers = resolved(*TENDER).layers
+    low, high = np.percentile(what(evaluate(_plainly(layers, 200_000))), (5.0, 95.0))
+    found = np.percentile(what(evaluate(drawn_stack(layers, draws))), (5.0, 95.0))
+    error = math.sqrt(0.05 * 0.95 / draws) / 0.1031 / 1.645
+    assert np.max(np.abs(found - (low, high))) < 3.0 * error * (high - low) / 2.0
+
+
+def test_first_order_where_it_is_linear() -> None:
+    """Mass of five timbers of fixed thickness is a sum of their densities: variances add."""
+    species = ("western redcedar", "okoume", "Sitka spruce", "white ash", "paulownia")
+    text = "".join(
+        layer(board=name, density="500 kg/m3 +/- 50 kg/m3", thickness="10 mm +/- 0 mm")
+        for name in species
+    )
+    found = range_of(resolved(text))
+    half = 0.5 * math.sqrt(5.0)
+    assert found.value == pytest.approx(25.0)
+    assert found.high - found.value == pytest.approx(half, rel=3 * 0.040)
+    assert found.value - found.low == pytest.approx(half, rel=3 * 0.040)
+    assert len(found.drivers) == 5
+
+
+# --- Model error ----------------------------------------------------------------------------------
+
+
+ERRORS = resolved(*TENDER).model_errors
+
+
+def test_a_model_error_is_a_factor_about_one() -> None:
+    error = ERRORS["modulus"]
+    factor = with_model_error(np.ones(DRAWS), error)
+    deviation = (
+        Catalogue.shipped().table("model_errors").row("modulus").number("standard_deviation")
+    )
+    assert np.median(factor) == pytest.approx(1.0, abs=1e-3)
+    assert np.std(np.log(factor)) == pytest.approx(deviation, rel=0.01)
+    assert np.percentile(factor, (5, 95)) == pytest.approx((error.low, error.high), rel=1e-3)
+    assert np.min(factor) > 0.0
+
+
+def test_a_model_error_leaves_alone_what_is_as_gauged() -> None:
+    whole, part = np.full(DRAWS, 20.0), np.full(DRAWS, 2.0)
+    found = with_model_error(whole, ERRORS["thickness"], part)
+    assert found == pytest.approx(18.0 + with_model_error(part, ERRORS["thickness"]), rel=1e-12)
+
+
+def _causes(found: Ranged) -> set[str]:
+    return {driver.cause for driver in found.drivers}
+
+
+def test_each_headline_has_its_own_model_error_among_its_drivers() -> None:
+    found = told(layer(**UD, repeat=4))
+    for name, error in (
+        ("thickness", "thickness"),
+        ("areal mass", "areal mass"),
+        ("along", "bending stiffness"),
+        ("across", "bending stiffness"),
+        ("Ex", "modulus"),
+        ("Ey_bending", "modulus"),
+        ("Gxy", "shear modulus"),
+        ("nuxy", "Poisson's ratio"),
+    ):
+        errors = {cause for cause in _causes(found[name]) if "model error" in cause}
+        assert errors == {f"model error of {error}"}, name
+
+
+def test_what_was_gauged_has_no_model_error_of_thickness() -> None:
+    panel = (layer(**FOAM, thickness="10 mm"), layer(**UD, thickness="0.4 mm"))
+    assert "model error of thickness" not in _causes(told(*panel)["thickness"])
+    done = evaluate_panel(resolved(*panel))
+    assert np.array_equal(done.told_build.thickness, done.drawn_build.thickness)
+    assert not np.array_equal(done.told_build.areal_mass, done.drawn_build.areal_mass)
+
+
+def test_thickness_and_mass_of_the_whole_go_with_the_same_error() -> None:
+    """The kilograms of a panel have the range of its kilograms per square metre."""
+    found = predict(read('[size]\nlength = "2 m"\nwidth = "1 m"\n', *TENDER), Catalogue.shipped())
+    assert found.mass is not None
+    for end in ("low", "value", "high"):
+        assert getattr(found.mass, end) == pytest.approx(2.0 * getattr(found.areal_mass, end))
+
+
+# --- Drivers and evidence -------------------------------------------------------------------------
 
 
 def test_drivers_share_the_whole_and_leave_chance_out() -> None:
@@ -230,6 +492,25 @@ def test_evidence_is_the_weakest_of_what_decides() -> None:
     mostly_guessed = ranged(0.0, 1.0 * stream("a") + 3.0 * stream("b"), "", Causes(kinds))
     assert mostly_read.evidence is Evidence.PUBLISHED
     assert mostly_guessed.evidence is Evidence.ESTIMATED
+
+
+def test_what_lies_beyond_the_decisive_share_does_not_count() -> None:
+    """Variances 7, 2 and 1: the first two make up 90 %, the first alone 70 %."""
+    names = ("a", "b", "c")
+    values = sum(math.sqrt(part) * stream(n) for part, n in zip((7, 2, 1), names, strict=True))
+    read_, guess, practice = Evidence.PUBLISHED, Evidence.ESTIMATED, Evidence.PRACTICE
+    third_is_weak = Causes(dict(zip(names, (read_, practice, guess), strict=True)))
+    second_is_weak = Causes(dict(zip(names, (read_, guess, practice), strict=True)))
+    assert ranged(0.0, np.asarray(values), "", third_is_weak).evidence is practice
+    assert ranged(0.0, np.asarray(values), "", second_is_weak).evidence is guess
+
+
+@pytest.mark.parametrize("draws", [256, 512, DRAWS])
+def test_chance_is_no_driver(draws: int) -> None:
+    """Of forty causes that do not act, none is told."""
+    names = ["a", *STREAMS]
+    found = drivers(stream("a", draws), Causes(dict.fromkeys(names, Evidence.PRACTICE), draws))
+    assert [driver.cause for driver in found] == ["a"]
 
 
 def test_a_cause_has_the_weakest_evidence_of_its_inputs() -> None:

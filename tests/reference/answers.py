@@ -25,10 +25,10 @@ from panelwright.mechanics import (
 from panelwright.mechanics.arrays import Array, ArrayLike
 from panelwright.units import parse
 
-from . import stiffness
+from . import stiffness, strength
 from .cases import Answer, Answers, Case, Expected, in_si, moisture_table
 
-_BY_ID: dict[str, Answer] = dict(stiffness.ANSWERS)
+_BY_ID: dict[str, Answer] = stiffness.ANSWERS | strength.ANSWERS
 _BY_GROUP: dict[str, Answer] = {}
 
 
@@ -104,6 +104,10 @@ def _cloth_weights(case: Case) -> Answers:
     }
 
 
+#: kg/m3: the 1.2 mm for each kg/m2 of cloth that the case names.
+_RULE_OF_A_FORUM = 1000.0 / 1.2
+
+
 @_case("A02")
 def _ply_of_cloth(case: Case) -> Answers:
     i = case.si
@@ -111,7 +115,7 @@ def _ply_of_cloth(case: Case) -> Answers:
     thickness = fractions.ply_thickness(
         i["fibre_g_m2"], held, i["rho_fibre_kg_m3"], i["rho_resin_kg_m3"]
     )
-    rule = sandwich.thickness_of_mass(i["rule_mm_per_kgm2"] * i["fibre_g_m2"], 1.0)
+    rule = sandwich.thickness_of_mass(i["fibre_g_m2"], _RULE_OF_A_FORUM)
     return {
         "resin_g_m2": held,
         "ply_thickness_mm": thickness,

@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from panelwright.mechanics import failure, lamina, laminate, micromechanics, moisture, sandwich
+from panelwright.mechanics import lamina, laminate, micromechanics, moisture, ply_strength, sandwich
 from panelwright.mechanics.arrays import Array, ArrayLike
 
 from .cases import Answer, Answers, Case, in_si, numbers_in_si
@@ -109,8 +109,8 @@ def _expansion(case: Case) -> Answers:
 @_case("micro-m05")
 def _strength(case: Case) -> Answers:
     i = case.si
-    strain = failure.fibre_failure_strain(i["Xf_MPa"], i["Ef_GPa"])
-    strength = failure.tensile_strength_along(i["Xf_MPa"], i["Em_GPa"], strain, i["Vf"])
+    strain = ply_strength.strain_of_strength(i["Xf_MPa"], i["Ef_GPa"])
+    strength = ply_strength.tensile_strength_along(i["Xf_MPa"], i["Em_GPa"], strain, i["Vf"])
     return {"X1t": strength, "fibre_failure_strain": strain}
 
 

@@ -65,17 +65,18 @@ def test_glance_by_hand() -> None:
     assert lines[1] == "3.2 m × 1.85 m; wet lay-up, vacuum bag; epoxy, laminating"
     assert lines[3].startswith("Thickness")
     assert "for 5.92 m²" in lines[4]
-    assert re.match(r"Resin to mix  8\.90 kg .*epoxy, laminating: buy 8\.90 kg$", lines[5])
+    assert re.match(r"Resin to mix  8\.9 kg .*epoxy, laminating: buy 8\.9 kg$", lines[5])
     assert lines[7].startswith("As stiff as ")
-    assert lines[9] == "What worries me"
+    assert lines[9].startswith("Weakest when bent ")
+    assert "What worries me" in lines
 
 
 def test_imperial_by_hand() -> None:
     """S5 A: 54.0 kg and 7.5 kg/m2; 0.453 592 37 kg a pound, 0.092 903 04 m2 a square foot."""
     text = glance(predicted(SCENARIOS / "s5a.toml"), "imperial")
     assert "13.1 ft × 5.91 ft" in text
-    assert re.search(r"Mass +1\.536 lb/ft²", text)
-    assert "119.0 lb for 77.5 ft²" in text
+    assert re.search(r"Mass +1\.54 lb/ft²", text)
+    assert "119 lb for 77.5 ft²" in text
     assert not re.search(r"\d (mm|kg|g/m²|kg/m²|m²)\b", text)
 
 

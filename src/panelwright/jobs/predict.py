@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,9 +13,11 @@ from panelwright.jobs.stiffness import (
     Stiffened,
     is_stiff,
     likeness_records,
+    may_be_off,
     section_record,
     unknown_stiffness,
 )
+from panelwright.jobs.strength import strength_records, unknown_strength
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.mechanics import laminate, resin
@@ -42,6 +44,7 @@ from panelwright.panels.spread import (
     draw,
     drawn_stack,
     ranged,
+    with_model_error,
 )
 from panelwright.panels.stack import Stack, stack_of
 from panelwright.provenance import weakest
@@ -61,6 +64,22 @@ class Evaluated:
     drawn_build: Build
     drawn_books: Ledger
     causes: Causes
+
+    @property
+    def told_build(self) -> Build:
+        """The draws with what the formulas may be off by: thickness and mass as they are told.
+
+        Solids are as gauged and weighed, and so is cloth that was gauged.
+        """
+        drawn, errors = self.drawn_build, self.resolved.model_errors
+        reckoned = np.where(self.drawn_stack.gauged_thickness > 0.0, 0.0, drawn.layer_thickness)
+        made = laminate.panel_thickness(reckoned - self.drawn_stack.solid_thickness)
+        wet = laminate.areal_mass(drawn.layer_mass - drawn.solid)
+        return replace(
+            drawn,
+            thickness=with_model_error(drawn.thickness, errors["thickness"], made),
+            areal_mass=with_model_error(drawn.areal_mass, errors["areal_mass"], wet),
+        )
 
 
 def bench_of(resolved: Resolved) -> Bench:
@@ -108,9 +127,12 @@ def stiffen(done: Evaluated) -> Stiffened | None:
         done.stack,
         done.build,
         section(done.stack, done.build),
-        section(done.drawn_stack, done.drawn_build),
+        done.drawn_stack,
         done.drawn_build,
+        may_be_off(section(done.drawn_stack, done.drawn_build), done.resolved.model_errors),
+        done.told_build,
         done.causes,
+        done.resolved.model_errors,
     )
 
 
@@ -268,7 +290,7 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
     Raises :class:`InputError` with all problems where a name is not known or a layer cannot be.
     """
     done = evaluate_panel(resolve(description, catalogue), draws)
-    panel, build, drawn = description.panel, done.build, done.drawn_build
+    panel, build, drawn = description.panel, done.build, done.told_build
     stiff = stiffen(done)
     size = panel.size
     area = None if size is None else size.length.value * size.width.value
@@ -301,6 +323,8 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
         rules=_rules(done, catalogue),
         section=None if stiff is None else section_record(stiff, done.resolved),
         likeness=() if stiff is None else likeness_records(stiff, catalogue),
+        strength=() if stiff is None else strength_records(stiff, done.resolved.layers),
+        unknown_strength=tuple(unknown_strength(done.resolved.layers)),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),
         cautions=_cautions(done.resolved, catalogue),

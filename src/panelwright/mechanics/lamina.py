@@ -199,3 +199,31 @@ def turned_compliance(compliance: ArrayLike, angle: ArrayLike) -> Array:
         axis=-2,
     )
     return components(np.swapaxes(t, -1, -2) @ s @ t)
+
+
+@formula(
+    symbol="ε₁",
+    unit="-",
+    equation=(
+        "ε₁ = c²ε_x + s²ε_y + cs γ_xy, ε₂ = s²ε_x + c²ε_y − cs γ_xy, "
+        "γ₁₂ = 2cs(ε_y − ε_x) + (c² − s²)γ_xy"
+    ),
+    source="kaw-2006, equation 2.99",
+    inputs={"strains": "ε_x, ε_y, γ_xy [-]", "angle": "θ [rad]"},
+)
+def own_strains(strains: ArrayLike, angle: ArrayLike) -> Array:
+    """Strains along, across and in shear in the axes of a layer, from those of the panel.
+
+    strains : ``(..., 3)``; angle : ``(...)``. Gives ``(..., 3)``.
+    """
+    e = array(strains)
+    c, s = np.cos(array(angle)), np.sin(array(angle))
+    x, y, xy = e[..., 0], e[..., 1], e[..., 2]
+    return np.stack(
+        [
+            c * c * x + s * s * y + c * s * xy,
+            s * s * x + c * c * y - c * s * xy,
+            2.0 * c * s * (y - x) + (c * c - s * s) * xy,
+        ],
+        axis=-1,
+    )

@@ -477,3 +477,41 @@ def layer_stress(
     held = whole[..., :3] + z * whole[..., 3:] - array(expansion)
     stress: Array = np.einsum("...lij,...lj->...li", matrix(stiffness), held)
     return stress
+
+
+@formula(
+    symbol="ε(z)",
+    unit="-",
+    equation="ε(z) = ε₀ + z κ",
+    source="kaw-2006, equation 4.16",
+    inputs={"strains": "ε, κ [-, 1/m]", "heights": "z [m]", "thickness": "t_i [m]"},
+)
+def face_strains(strains: ArrayLike, heights: ArrayLike, thickness: ArrayLike) -> Array:
+    """Strains at the outer and the inner face of each layer, in the axes of the panel.
+
+    strains : of the mid-plane, then curvatures, ``(..., 6)``; heights, thickness : ``(..., L)``,
+    m. Gives ``(..., L, 2, 3)``: outer face first.
+    """
+    whole, half = array(strains)[..., None, None, :], array(thickness) / 2.0
+    z = np.stack([array(heights) + half, array(heights) - half], axis=-1)[..., None]
+    return array(whole[..., :3] + z * whole[..., 3:])
+
+
+@formula(
+    symbol="D_f",
+    unit="N m",
+    equation="D_f = Σ Q (t³/12 + t z²) − (Σ Q t z)²/Σ Q t",
+    source="beam theory, parallel axes",
+    inputs={"stiffness": "Q_i of each part [Pa]", "thickness": "t_i [m]", "heights": "z_i [m]"},
+    valid="cylindrical bending",
+)
+def own_bending(stiffness: ArrayLike, thickness: ArrayLike, heights: ArrayLike) -> Array:
+    """Bending stiffness of some of the layers by themselves, about their own neutral height.
+
+    stiffness : normal, 0 for layers that do not belong to a part, ``(..., L, K)``; thickness,
+    heights : ``(..., L)``, m. Gives ``(..., K)``; 0 where nothing belongs.
+    """
+    q, t, z = array(stiffness), array(thickness)[..., None], array(heights)[..., None]
+    first = np.sum(q * t * z, axis=-2)
+    about = np.sum(q * (t**3 / 12.0 + t * z**2), axis=-2)
+    return array(about - ratio(first**2, np.sum(q * t, axis=-2)))

@@ -155,3 +155,30 @@ def shear_shares(flexibilities: ArrayLike) -> Array:
     """
     own = np.diagonal(array(flexibilities), axis1=-2, axis2=-1)
     return array(own / np.sum(own, axis=-2, keepdims=True))
+
+
+@formula(
+    symbol="τ₁₃",
+    unit="1/m",
+    equation="τ₁₃ = max|c τ_xz + s τ_yz|, τ₂₃ = max|c τ_yz − s τ_xz| over the layer",
+    source="whitney-1973: the parabola through its three points, at its ends and its top",
+    inputs={"flow": "τ [1/m]", "angle": "θ [rad]"},
+)
+def largest_shear(flow: ArrayLike, angle: ArrayLike) -> Array:
+    """Largest shear stress along 1 and 2 in each layer, both its faces included.
+
+    flow : of :func:`shear_flow`, ``(..., L, 3, 2, 2)``; angle : ``(..., L)``. Gives
+    ``(..., L, 2, 2)``: stress 13 and 23, for a unit shear force along x and along y.
+    """
+    f = array(flow)
+    c, s = (turn(array(angle))[..., None, None] for turn in (np.cos, np.sin))
+    own = np.stack([c * f[..., 0, :] + s * f[..., 1, :], c * f[..., 1, :] - s * f[..., 0, :]], -2)
+    low, middle, high = own[..., 0, :, :], own[..., 1, :, :], own[..., 2, :, :]
+    reach = np.sqrt(0.6)
+    slope, bow = (high - low) / (2.0 * reach), (high + low - 2.0 * middle) / 1.2
+    top = np.clip(-ratio(slope, 2.0 * bow), -1.0, 1.0)
+
+    def at(place: ArrayLike) -> Array:
+        return array(np.abs(middle + slope * array(place) + bow * array(place) ** 2))
+
+    return np.maximum(np.maximum(at(-1.0), at(1.0)), at(top))

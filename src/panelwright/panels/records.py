@@ -84,17 +84,53 @@ class LikenessRecord:
 
 @dataclass(frozen=True)
 class MovementRecord:
-    """What a free panel does for one step: growth along and across, curvature and rise.
+    """What a free panel does for one step: growth along and across, rise of the middle.
 
     ``growth`` : strain for the step; ``rise`` : of the middle over a chord of 1 m, m, bulging
     outwards positive; each along and across.
     """
 
     step: str
-    growth_along: float
-    growth_across: float
-    rise_along: float
-    rise_across: float
+    growth_along: Ranged
+    growth_across: Ranged
+    rise_along: Ranged
+    rise_across: Ranged
+
+
+@dataclass(frozen=True)
+class AngleRecord:
+    """Moduli at an angle to the length, degrees counter-clockwise seen from outside; Pa."""
+
+    angle: float
+    in_plane: Ranged
+    bending: Ranged
+
+
+@dataclass(frozen=True)
+class RuleRecord:
+    """One rule for a modulus of a ply beside its rivals; ``taken``: the prediction rests on it."""
+
+    quantity: str
+    rule: str
+    value: float  # Pa
+    taken: bool
+    valid: str
+    source: str
+
+
+@dataclass(frozen=True)
+class HandbookRecord:
+    """A layer against what its material promises, each as a ratio.
+
+    ``modulus`` : of timber, along the grain over the handbook's at the same moisture; of cloth,
+    along axis 1 over that of its fibre alone, E_f Vf. ``specific`` : of timber, the same of the
+    modulus over the density.
+    """
+
+    name: str
+    kind: str  # "timber" or "cloth"
+    modulus: Ranged
+    specific: Ranged | None
 
 
 @dataclass(frozen=True)
@@ -115,10 +151,28 @@ class SectionRecord:
     unlikeness: float
     bending_shares: tuple[tuple[float, float], ...]  # by layer as laid, along and across
     shear_shares: tuple[tuple[float, float], ...]
-    by_angle: tuple[tuple[float, float, float], ...]  # degrees, in-plane and bending modulus, Pa
-    merit: dict[str, float]
-    rules: dict[str, dict[str, float]]  # of the first cloth: modulus by competing rules, Pa
+    by_angle: tuple[AngleRecord, ...]
+    merit: dict[str, Ranged]
+    handbook: tuple[HandbookRecord, ...]
+    ruled: str  # name of the first cloth; empty where there is none
+    rules: tuple[RuleRecord, ...]  # for it, as if its fibre were straight
     movement: tuple[MovementRecord, ...]
+
+
+@dataclass(frozen=True)
+class StrengthRecord:
+    """Load per width at one level: what is done, where it ends and how.
+
+    ``value`` : N/m, or N m/m for a moment; ``sign`` : 1 where the outside is pulled or stretched.
+    """
+
+    action: str
+    sign: int
+    level: str  # "first damage" or "ultimate"
+    value: Ranged
+    layer: str
+    place: str
+    mode: str
 
 
 @dataclass(frozen=True)
@@ -142,6 +196,8 @@ class Prediction:
     rules: tuple[RuleOfThumb, ...]
     section: SectionRecord | None
     likeness: tuple[LikenessRecord, ...]
+    strength: tuple[StrengthRecord, ...]
+    unknown_strength: tuple[str, ...]  # names of layers
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
     cautions: tuple[Caution, ...]

@@ -72,8 +72,9 @@ def straight_plies(stack: Stack, build: Build) -> Constants:
     )
 
 
-def _cloth(stack: Stack, ply: Constants) -> Constants:
-    """Constants of the cloths by their form: straight, woven, random."""
+def cloth_constants(stack: Stack, build: Build) -> Constants:
+    """Constants of the cloths by their form: straight, woven, random; zeros elsewhere."""
+    ply = straight_plies(stack, build)
     woven = micromechanics.woven_constants(
         ply.E1, ply.E2, ply.G12, ply.nu12, stack.warp_share, stack.crimp
     )
@@ -129,7 +130,7 @@ def constants(stack: Stack, build: Build) -> Constants:
 
     stack, build : arrays ``(..., L)``.
     """
-    cloth, wood = _cloth(stack, straight_plies(stack, build)), _timber(stack)
+    cloth, wood = cloth_constants(stack, build), _timber(stack)
     film_shear = micromechanics.isotropic_shear(stack.film_E, stack.film_nu)
     add = micromechanics.of_the_layer
     return Constants(
@@ -148,7 +149,14 @@ def section(stack: Stack, build: Build) -> Section:
     stack, build : arrays ``(..., L)``. Raises :class:`numpy.linalg.LinAlgError` for a panel
     without stiffness in some direction.
     """
-    own = constants(stack, build)
+    return section_of(constants(stack, build), stack, build)
+
+
+def section_of(own: Constants, stack: Stack, build: Build) -> Section:
+    """Stiffness of a panel from the constants of its layers.
+
+    own, stack, build : arrays ``(..., L)``.
+    """
     t = build.layer_thickness
     turned = lamina.turned_stiffness(
         lamina.invariants(lamina.reduced_stiffness(own.E1, own.E2, own.G12, own.nu12)),

@@ -3,13 +3,14 @@
 Only causes are drawn. Each named cause has a stream of its own: one value from each of ``n``
 equally likely strata of its distribution, in an order shuffled by a seed made from the name. So
 the same input gives the same digits, and a layer that is added changes no stream but its own.
-(Streams of a Sobol set would have to take their dimension from the order of the causes, or
-collide; strata shuffled by name keep exact margins without either.)
+(Columns of a Sobol set go by number: by the order of the causes they would jump, by a hash of the
+name they collide, and then gain nothing: docs, "How ranges are made".)
 """
 
 from __future__ import annotations
 
 import hashlib
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -17,9 +18,10 @@ from statistics import NormalDist
 
 import numpy as np
 
+from panelwright.materials.records import Row
 from panelwright.mechanics.arrays import Array
 from panelwright.panels.stack import FIELDS, Stack, StackLayer
-from panelwright.provenance import Evidence, Input, weakest
+from panelwright.provenance import SIGMAS_OF_90, Evidence, Input, Scope, weakest
 
 DRAWS = 1024
 SEED = "panelwright 1"
@@ -68,6 +70,28 @@ def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
     return Stack(**columns)
 
 
+def model_error(row: Row) -> Input:
+    """The factor by which a result may be off for the formulas' own sake, about 1.
+
+    row : of the table ``model_errors``; its standard deviation is that of the logarithm. Raises
+    :class:`CatalogueError` where the row has none.
+    """
+    deviation = row.input("standard_deviation")
+    far = math.exp(SIGMAS_OF_90 * deviation.value)
+    return Input(1.0, 1.0 / far, far, row.source, deviation.evidence, row.name, Scope.PROCESS)
+
+
+def with_model_error(values: Array, error: Input, part: Array | None = None) -> Array:
+    """Draws of a result that may be off for the formulas' own sake.
+
+    values : ``(draws,)``; error : from :func:`model_error`; part : what of the values the formulas
+    make, where the rest is as gauged or weighed. The factor is lognormal with median 1.
+    """
+    deviation = math.log(error.high) / SIGMAS_OF_90
+    factor = np.exp(deviation * stream(error.cause, len(values)))
+    return values + (values if part is None else part) * (factor - 1.0)
+
+
 @dataclass(frozen=True)
 class Driver:
     """One cause and the share of a result's variance that goes with it."""
@@ -112,8 +136,10 @@ def causes_of(inputs: Iterable[Input], draws: int = DRAWS) -> Causes:
     return Causes({cause: weakest(kinds) for cause, kinds in found.items()}, draws)
 
 
-#: Causes below this share of the variance are chance correlation of the draws.
+#: Causes below this share of the variance are not told.
 LEAST_SHARE = 0.01
+#: Nor those whose correlation is below so many standard errors: chance of the draws.
+CHANCE = 3.0
 #: A result's evidence is the weakest among the causes that make up this much of its range.
 DECISIVE = 0.80
 
@@ -129,7 +155,7 @@ def drivers(values: Array, causes: Causes) -> tuple[Driver, ...]:
     centred = values - np.mean(values)
     correlation = causes.streams @ centred / (len(values) * spread)
     squared = correlation**2
-    squared[squared < LEAST_SHARE] = 0.0
+    squared[squared < max(LEAST_SHARE, CHANCE**2 / len(values))] = 0.0
     whole = float(np.sum(squared)) or 1.0
     found = [
         Driver(cause, float(share) / whole, causes.evidence[cause])

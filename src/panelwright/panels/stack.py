@@ -100,6 +100,40 @@ class Stack:
     shrink_along: Array  # green to oven-dry, as a share of the green size
     shrink_radial: Array
     shrink_tangential: Array
+    # damage of cloth: strains and strengths at the fibre fraction of the table
+    strain_1t: Array
+    strain_1c: Array
+    strain_1c_power: Array
+    strain_2t: Array
+    strain_2c: Array
+    strain_crack: Array
+    shear_12: Array
+    shear_between: Array
+    strain_fraction: Array
+    held_across: Array  # 1 where fibre runs across as well: woven, random
+    is_yarn: Array  # 1 for the few yarns across a tape
+    # damage of timber: small clear wood, at 12 % and green
+    bend_12: Array
+    bend_green: Array
+    crush_12: Array
+    crush_green: Array
+    wood_shear_12: Array
+    wood_shear_green: Array
+    split_12: Array
+    press_12: Array
+    rolling_12: Array
+    # strength as given or tabulated: cores, constants
+    given_X1t: Array
+    given_X1c: Array
+    given_X2t: Array
+    given_X2c: Array
+    given_S12: Array
+    given_S13: Array
+    given_S23: Array
+    yield_share: Array  # of the shear strength at which a core yields
+    through_E: Array  # of cores, through the thickness
+    crush: Array  # strength of cores pressed square on
+    cell_size: Array  # m, of honeycomb
 
 
 #: Names of the stack's arrays, in order.
@@ -108,10 +142,12 @@ _NAMES_BY_UNIT = {
     "kg/m²": "fibre_mass thread_mass edge_spread soak film_applied film_sunk",
     "kg/m³": "fibre_density resin_density thread_density solid_density fill_density "
     "kerf_resin_density film_density",
-    "m": "gauged_thickness solid_thickness kerf_width kerf_pitch kerf_depth edge_cover",
+    "m": "gauged_thickness solid_thickness kerf_width kerf_pitch kerf_depth edge_cover cell_size",
     "1/m": "curvature",
     "Pa": "fibre_E1 fibre_E2 fibre_G12 resin_E moe_12 moe_green given_E1 given_E2 given_G12 "
-    "given_G13 given_G23 film_E",
+    "given_G13 given_G23 film_E shear_12 shear_between bend_12 bend_green crush_12 crush_green "
+    "wood_shear_12 wood_shear_green split_12 press_12 rolling_12 given_X1t given_X1c given_X2t "
+    "given_X2c given_S12 given_S13 given_S23 through_E crush",
     "rad": "angle ring_angle grain_slope",
     "1/K": "fibre_heat_along fibre_heat_across resin_heat timber_heat_along given_heat",
 }

@@ -11,8 +11,10 @@ from panelwright.panels.records import (
     LayerRecord,
     LikenessRecord,
     Mix,
+    MovementRecord,
     Prediction,
     SectionRecord,
+    StrengthRecord,
 )
 from panelwright.panels.spread import Ranged
 
@@ -88,12 +90,39 @@ def _section(section: SectionRecord | None) -> dict[str, Any] | None:
         "bending_shares": [list(share) for share in section.bending_shares],
         "shear_shares": [list(share) for share in section.shear_shares],
         "by_angle": [
-            {"angle_deg": angle, "in_plane": plane, "bending": bent, "unit": "Pa"}
-            for angle, plane, bent in section.by_angle
+            {
+                "angle_deg": at.angle,
+                "in_plane": quantity(at.in_plane),
+                "bending": quantity(at.bending),
+            }
+            for at in section.by_angle
         ],
-        "merit": section.merit,
-        "rules": section.rules,
-        "movement": [vars(move) for move in section.movement],
+        "merit": {name: quantity(value) for name, value in section.merit.items()},
+        "against_handbook": [
+            {
+                "name": one.name,
+                "kind": one.kind,
+                "modulus": quantity(one.modulus),
+                "specific": None if one.specific is None else quantity(one.specific),
+            }
+            for one in section.handbook
+        ],
+        "ply_rules": {
+            "layer": section.ruled,
+            "rules": [{**vars(rule), "unit": "Pa"} for rule in section.rules],
+        },
+        "movement": [_movement(move) for move in section.movement],
+    }
+
+
+def _movement(move: MovementRecord) -> dict[str, Any]:
+    return {
+        "step": move.step,
+        "growth": {"along": quantity(move.growth_along), "across": quantity(move.growth_across)},
+        "rise_over_1_m": {
+            "along": quantity(move.rise_along),
+            "across": quantity(move.rise_across),
+        },
     }
 
 
@@ -107,6 +136,18 @@ def _likeness(record: LikenessRecord) -> dict[str, Any]:
         "along": quantity(record.along),
         "across": quantity(record.across),
         "mass": quantity(record.mass),
+    }
+
+
+def _strength(record: StrengthRecord) -> dict[str, Any]:
+    return {
+        "action": record.action,
+        "sign": record.sign,
+        "level": record.level,
+        "value": quantity(record.value),
+        "layer": record.layer,
+        "place": record.place,
+        "mode": record.mode,
     }
 
 
@@ -152,6 +193,8 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
         "layers": [_layer(layer) for layer in prediction.layers],
         "section": _section(prediction.section),
         "likeness": [_likeness(record) for record in prediction.likeness],
+        "strength": [_strength(record) for record in prediction.strength],
+        "unknown_strength": list(prediction.unknown_strength),
         "warnings": list(prediction.warnings),
         "assumed": list(prediction.assumed),
         "cautions": [

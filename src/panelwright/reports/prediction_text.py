@@ -21,6 +21,7 @@ from panelwright.reports.layout import (
 )
 from panelwright.reports.section_text import merged, numbers, section
 from panelwright.reports.stiffness_text import like, stiffness_parts
+from panelwright.reports.strength_text import strength_text, weakest_at
 
 #: Worries shown at a glance; the rest are counted.
 GLANCE_WORRIES = 3
@@ -162,7 +163,12 @@ def glance(prediction: Prediction, system: str = "si") -> str:
     """The few lines that a builder needs."""
     found = [*prediction.warnings, *prediction.assumed]
     worries = _listed("What worries me", found, GLANCE_WORRIES, NO_WORRY)
-    head = [_title(prediction, system), _headlines(prediction, system), like(prediction, system)]
+    head = [
+        _title(prediction, system),
+        _headlines(prediction, system),
+        like(prediction, system),
+        weakest_at(prediction, system),
+    ]
     return "\n\n".join(part for part in (*head, worries) if part)
 
 
@@ -358,6 +364,7 @@ def full(prediction: Prediction, system: str = "si") -> str:
         ("To mix and to buy", _buying(prediction, system)),
         ("What rules of thumb would have said", prediction.rules and _rules(prediction, system)),
         *stiffness_parts(prediction, system),
+        ("Strength: what it bears", strength_text(prediction, system)),
         ("What drives the range", _drivers(prediction)),
         ("Cautions", _cautions(prediction)),
     ]
@@ -365,6 +372,7 @@ def full(prediction: Prediction, system: str = "si") -> str:
         _title(prediction, system),
         _headlines(prediction, system),
         like(prediction, system),
+        weakest_at(prediction, system),
         _listed("What worries me", prediction.warnings, None, NO_WORRY),
         _listed("What I took for granted", prediction.assumed, None),
         *(f"{heading(title)}\n{text}" for title, text in titled if text),

@@ -13,6 +13,7 @@ from panelwright.panels.layers import ClothLayer
 from panelwright.panels.laying import Laid
 from panelwright.panels.resolve.context import Context, given, share_of
 from panelwright.panels.resolve.stiffness import angle_input, cloth_stiffness, random_ply
+from panelwright.panels.resolve.strength import ply_strength
 from panelwright.panels.resolve.words import longest, tokens
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
@@ -60,6 +61,11 @@ class Cloth:
     mass: Quantity
     stocked: Row | None
     plies: tuple[Ply, ...]  # from the marked face
+
+    @property
+    def kind(self) -> str:
+        """Fibre and form without the mass: what the causes of a cloth are named by."""
+        return f"{self.fibre.name} {self.form.name}"
 
 
 def read_plies(text: str) -> tuple[Ply, ...]:
@@ -198,9 +204,9 @@ def _same_mass(row: Row, mass: float) -> bool:
     return abs((row.number("areal_mass") or 0.0) / mass - 1.0) < SAME_CLOTH
 
 
-def _fraction(context: Context, cloth: Cloth, layer: ClothLayer, laid: Laid) -> dict[str, Input]:
+def _fraction(context: Context, cloth: Cloth, layer: ClothLayer) -> dict[str, Input]:
     """The inputs that say how much of the layer is fibre: as given, gauged, or by process."""
-    cause = f"fibre fraction of {laid.place}"
+    cause = f"fibre fraction of {cloth.kind}"
     if layer.thickness is not None:
         return {"gauged_thickness": given(layer.thickness, f"gauged {cause}", relative=0.02)}
     if layer.fibre_volume_fraction is not None:
@@ -230,7 +236,7 @@ def _by_process(context: Context, cloth: Cloth) -> Input:
 
 
 def _mass_input(cloth: Cloth, layer: ClothLayer) -> Input:
-    cause = f"mass of {cloth.name}"
+    cause = f"mass of {cloth.kind}"
     if layer.areal_mass is not None:
         return given(layer.areal_mass, cause, scope=Scope.MATERIAL, relative=WEIGHED_MASS)
     if cloth.stocked is not None and cloth.mass.has_range:
@@ -254,7 +260,7 @@ def _thread(context: Context, cloth: Cloth) -> dict[str, Input]:
         return {}
     thread = context.catalogue.table("fibres").row(THREAD)
     return {
-        "thread_mass": row.input("stitch_mass", cause=f"thread of {cloth.name}"),
+        "thread_mass": row.input("stitch_mass", cause=f"thread of {cloth.kind}"),
         "thread_density": thread.input("density", cause="density of the thread"),
     }
 
@@ -280,9 +286,9 @@ def _moisture(context: Context, cloth: Cloth, layer: ClothLayer) -> dict[str, In
     }
 
 
-def _voids(context: Context, layer: ClothLayer, laid: Laid) -> Input:
+def _voids(context: Context, cloth: Cloth, layer: ClothLayer) -> Input:
     if layer.void_fraction is not None:
-        return given(layer.void_fraction, f"voids of {laid.place}")
+        return given(layer.void_fraction, f"voids of {cloth.kind}")
     return context.process.input("void_fraction", cause="voids", scope=Scope.PROCESS)
 
 
@@ -293,12 +299,17 @@ def _warp_share(layer: ClothLayer) -> float:
     return sum(share for angle, share in layer.directions.plies if angle == 0.0)
 
 
+def _roll(layer: ClothLayer) -> float:
+    """Direction of the roll, degrees from the length."""
+    return 0.0 if layer.angle is None else layer.angle.value
+
+
 def _directions(cloth: Cloth, layer: ClothLayer, turned: bool) -> list[Ply]:
     """The plies from the outside in, their angles from x and seen from outside.
 
     Turned over, the order is reversed and angles change sign about the roll.
     """
-    roll = 0.0 if layer.angle is None else layer.angle.value
+    roll = _roll(layer)
     own = cloth.plies
     if layer.directions is not None:
         own = tuple(Ply(angle, share) for angle, share in layer.directions.plies)
@@ -329,8 +340,8 @@ def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[S
     thread = _thread(context, cloth)
     common = {
         "resin_density": resin.input("density_cured", cause=f"density of {resin.name}"),
-        "void_fraction": _voids(context, layer, laid),
-        **_fraction(context, cloth, layer, laid),
+        "void_fraction": _voids(context, cloth, layer),
+        **_fraction(context, cloth, layer),
         **_moisture(context, cloth, layer),
     }
     found = []
@@ -343,11 +354,12 @@ def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[S
             "fibre_mass": share_of(mass, share, cloth.name),
             "fibre_density": fibre.input("density", cause=f"density of {fibre.name}"),
             **cloth_stiffness(fibre, cloth.form, resin, _warp_share(layer)),
+            **ply_strength(context, fibre, cloth.form, resin, share, angle is None),
         }
         if angle is None:
             inputs |= random_ply()
         else:
-            inputs["angle"] = angle_input(angle, "cloth", laid.place)
+            inputs["angle"] = angle_input(angle, "cloth", f"{cloth.kind} laid at {_roll(layer):g}°")
         if "gauged_thickness" in common:
             inputs["gauged_thickness"] = share_of(
                 common["gauged_thickness"], share, "the gauged layer"

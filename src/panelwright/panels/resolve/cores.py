@@ -19,6 +19,7 @@ from panelwright.panels.resolve.solids import (
     with_faces,
 )
 from panelwright.panels.resolve.stiffness import angle_input, core_stiffness
+from panelwright.panels.resolve.strength import core_strength
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Input, Scope
 from panelwright.units import Quantity
@@ -170,11 +171,12 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
         else given(core.density, cause, scope=Scope.MATERIAL, relative=NOMINAL_DENSITY)
     )
     inputs = {
-        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_thickness": made_thickness(laid, index, core.name),
         "solid_density": density,
         **_kerfs(context, layer, laid[index]),
         **core_stiffness(context, row, density.value),
-        "angle": angle_input(grain_angle(layer), "sheet", laid[index].place),
+        **core_strength(context, row, density.value),
+        "angle": angle_input(grain_angle(layer), "sheet", core.name),
     }
     body = StackLayer(
         layer.name or core.name,

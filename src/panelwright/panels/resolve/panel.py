@@ -24,6 +24,7 @@ from panelwright.panels.resolve.solids import (
     resolve_strips,
     resolve_timber,
 )
+from panelwright.panels.spread import model_error
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
 
@@ -55,15 +56,15 @@ class Resolved:
     laid: list[Laid]
     layers: list[StackLayer]
     bench: dict[str, Input]
+    model_errors: dict[str, Input]  # by quantity: the factor a result may be off by
     process: Row
     resin: Row
     assumed: list[str]
 
     def inputs(self) -> list[Input]:
         """All inputs of the panel."""
-        return [given for layer in self.layers for given in layer.inputs.values()] + list(
-            self.bench.values()
-        )
+        of_layers = [given for layer in self.layers for given in layer.inputs.values()]
+        return [*of_layers, *self.bench.values(), *self.model_errors.values()]
 
 
 def _timber_moisture(panel: Panel) -> Input:
@@ -162,8 +163,9 @@ def resolve(description: Description, catalogue: Catalogue) -> Resolved:
         raise InputError(list(dict.fromkeys(context.problems)))
     _say_moisture(context, laid)
     bench = _bench(context, any(layer.kind == "cloth" for layer in layers))
+    errors = {row.id: model_error(row) for row in catalogue.table("model_errors")}
     return Resolved(
-        description, laid, layers, bench, context.process, context.resin, context.doubts
+        description, laid, layers, bench, errors, context.process, context.resin, context.doubts
     )
 
 

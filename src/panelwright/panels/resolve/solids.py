@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import functools
+import itertools
+import math
 from dataclasses import replace
 
 from panelwright import units
@@ -9,6 +12,7 @@ from panelwright.errors import Problem, UnknownName
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.panels.layers import (
+    AnyLayer,
     BoardLayer,
     BulkingMatLayer,
     DampingLayer,
@@ -30,6 +34,7 @@ from panelwright.panels.resolve.stiffness import (
     rubber_stiffness,
     timber_stiffness,
 )
+from panelwright.panels.resolve.strength import lamina_strength, timber_strength
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
 
@@ -53,12 +58,45 @@ UNUSUAL = 1.6
 WEIGHED_DENSITY, SPOKEN_SOAK, SPOKEN_COAT = 0.03, 0.25, 0.15
 
 
-def made_thickness(
-    layer: Surface | BulkingMatLayer | DampingLayer | LaminaLayer, laid: Laid
-) -> Input:
-    """The thickness of a solid layer as made, with the usual tolerance where none was written."""
-    cause = f"made thickness of {laid.place}"
-    return given(layer.thickness, cause, half_width=TOLERANCE[layer.kind])
+#: Layers with a thickness of their own, that a tolerance belongs to.
+Sheet = Surface | BulkingMatLayer | DampingLayer | LaminaLayer
+
+
+def made_thickness(laid: list[Laid], index: int, what: str) -> Input:
+    """The thickness of a solid layer as made, with the usual tolerance where none was written.
+
+    Alike layers with nothing between them are one piece written in parts: the piece has the
+    tolerance once, and each part its share. ``what`` it is made of names the cause.
+    """
+    layer = laid[index].layer
+    assert isinstance(layer, Sheet)
+    share = layer.thickness.value / _piece(laid, index)
+    return given(
+        layer.thickness,
+        f"made thickness of {what}",
+        scope=Scope.MATERIAL,
+        half_width=share * TOLERANCE[layer.kind],
+    )
+
+
+def _piece(laid: list[Laid], index: int) -> float:
+    """Thickness of the alike layers that lie on each other around one, m."""
+    parts = [laid[index].layer]
+    for side in (laid[index + 1 :], laid[:index][::-1]):
+        parts += itertools.takewhile(
+            functools.partial(_alike, parts[0]), (one.layer for one in side)
+        )
+    return math.fsum(part.thickness.value for part in parts if isinstance(part, Sheet))
+
+
+def _alike(layer: AnyLayer, other: AnyLayer) -> bool:
+    """Whether two layers are written in the same words but for name, note and thickness."""
+    if layer is other:
+        return True
+    if not isinstance(other, Sheet) or other.kind != layer.kind:
+        return False
+    own = {key: getattr(layer, key) for key in ("name", "note", "repeat", "thickness")}
+    return bool(other.model_copy(update=own) == layer)
 
 
 def density_of(context: Context, layer: Surface, row: Row, usual: float | None) -> Input:
@@ -91,20 +129,27 @@ def _gravity(row: Row) -> dict[str, Input]:
     )
 
 
-def _timber(context: Context, layer: Timber, row: Row, place: str) -> dict[str, Input]:
+def _timber(context: Context, layer: Timber, row: Row, what: str) -> dict[str, Input]:
     """Density, moisture and stiffness of a species; a weighed density carries the stiffness."""
     gravity = _gravity(row)
     usual = 1000.0 * (1.0 + HANDBOOK_MOISTURE) * gravity["tabulated_gravity"].value
     weighed = (
         {} if layer.density is None else {"solid_density": density_of(context, layer, row, usual)}
     )
+    if weighed:
+        # what was weighed no longer varies with the species
+        middle = gravity["tabulated_gravity"]
+        gravity["tabulated_gravity"] = exact(middle.value, middle.source, middle.evidence)
     return {
         **gravity,
         **weighed,
         "moisture": _moisture(context, layer),
         **timber_stiffness(context, row, bool(weighed)),
+        **timber_strength(context, row),
         **grain_inputs(layer.ring_angle, layer.grain_slope),
-        "angle": angle_input(grain_angle(layer), "timber", place),
+        "angle": angle_input(
+            grain_angle(layer), "timber", f"{what} laid at {grain_angle(layer):g}°"
+        ),
     }
 
 
@@ -251,13 +296,14 @@ def resolve_strips(context: Context, laid: list[Laid], index: int) -> list[Stack
     row = context.catalogue.find("timbers", layer.strips)
     _check_strip(context, layer, laid[index])
     edges, product = _edges(context, layer, laid[index], index)
+    what = f"{row.name} strips"
     inputs = {
-        "solid_thickness": made_thickness(layer, laid[index]),
-        **_timber(context, layer, row, laid[index].place),
+        "solid_thickness": made_thickness(laid, index, what),
+        **_timber(context, layer, row, what),
         **edges,
     }
     body = StackLayer(
-        layer.name or f"{row.name} strips",
+        layer.name or what,
         "strips",
         index,
         inputs,
@@ -274,12 +320,13 @@ def resolve_timber(context: Context, laid: list[Laid], index: int) -> list[Stack
     assert isinstance(layer, BoardLayer | VeneerLayer)
     words = layer.board if isinstance(layer, BoardLayer) else layer.veneer
     row = context.catalogue.find("timbers", words)
+    what = f"{row.name} {layer.kind}"
     inputs = {
-        "solid_thickness": made_thickness(layer, laid[index]),
-        **_timber(context, layer, row, laid[index].place),
+        "solid_thickness": made_thickness(laid, index, what),
+        **_timber(context, layer, row, what),
     }
     body = StackLayer(
-        layer.name or f"{row.name} {layer.kind}",
+        layer.name or what,
         layer.kind,
         index,
         inputs,
@@ -299,7 +346,7 @@ def resolve_plywood(context: Context, laid: list[Laid], index: int) -> list[Stac
     layer = laid[index].layer
     assert isinstance(layer, PlywoodLayer)
     row = context.catalogue.find("plywoods", layer.plywood)
-    thickness = made_thickness(layer, laid[index])
+    thickness = made_thickness(laid, index, row.name)
     density = density_of(context, layer, row, row.number("density"))
     count = veneers(thickness.value, row.number("veneer_thickness") or thickness.value / 3.0)
     species = context.catalogue.table("timbers").row(row.text("species"))
@@ -309,17 +356,18 @@ def resolve_plywood(context: Context, laid: list[Laid], index: int) -> list[Stac
         "moisture": _moisture(context, layer),
         **_gravity(species),
         **timber_stiffness(context, species, weighed=False),
+        **timber_strength(context, species),
         # glue and pressing make the sheet heavier than its timber without making it stiffer
         "gravity_power": exact(0.0, "density of the sheet does not carry its stiffness"),
     }
-    grain, place = grain_angle(layer), laid[index].place
+    grain = grain_angle(layer)
     directions = [grain if veneer % 2 == 0 else grain + 90.0 for veneer in range(count)]
     body = [
         StackLayer(
             layer.name or row.name,
             "plywood",
             index,
-            {**shared, "angle": angle_input(direction, "sheet", place)},
+            {**shared, "angle": angle_input(direction, "sheet", row.name)},
             direction,
             resin=context.resin.name,
         )
@@ -376,7 +424,7 @@ def resolve_bulking_mat(context: Context, laid: list[Laid], index: int) -> list[
         "bulking mat",
         index,
         {
-            "solid_thickness": made_thickness(layer, laid[index]),
+            "solid_thickness": made_thickness(laid, index, row.name),
             "solid_density": DRY_BULKING_MAT,
             "fill_density": fill,
             **core_stiffness(context, row, filled.value),
@@ -390,15 +438,14 @@ def resolve_damping(context: Context, laid: list[Laid], index: int) -> list[Stac
     """A damping layer: thickness and density as given."""
     layer = laid[index].layer
     assert isinstance(layer, DampingLayer)
-    name = layer.name or layer.damping
-    cause = f"density of {name}"
+    cause = f"density of {layer.damping}"
     density = given(layer.density, cause, scope=Scope.MATERIAL, relative=WEIGHED_DENSITY)
     inputs = {
-        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_thickness": made_thickness(laid, index, layer.damping),
         "solid_density": density,
-        **rubber_stiffness(name),
+        **rubber_stiffness(layer.damping),
     }
-    return [StackLayer(name, "damping layer", index, inputs)]
+    return [StackLayer(layer.name or layer.damping, "damping layer", index, inputs)]
 
 
 def resolve_lamina(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
@@ -408,9 +455,10 @@ def resolve_lamina(context: Context, laid: list[Laid], index: int) -> list[Stack
     name = layer.name or "lamina"
     density = given(layer.lamina.density, f"density of {name}", scope=Scope.MATERIAL)
     inputs = {
-        "solid_thickness": made_thickness(layer, laid[index]),
+        "solid_thickness": made_thickness(laid, index, name),
         "solid_density": density,
         **lamina_stiffness(layer.lamina, name),
-        "angle": angle_input(grain_angle(layer), "lamina", laid[index].place),
+        **lamina_strength(layer.lamina, name),
+        "angle": angle_input(grain_angle(layer), "lamina", name),
     }
     return [StackLayer(name, "lamina", index, inputs, grain_angle(layer))]

@@ -38,8 +38,8 @@ RATIOS = {
 }
 
 
-def angle_input(degrees: float, kind: str, place: str) -> Input:
-    """The direction of a layer with the error of a hand, in rad."""
+def angle_input(degrees: float, kind: str, what: str) -> Input:
+    """The direction of a layer with the error of a hand, in rad; layers alike share the error."""
     angle, error = math.radians(degrees), ANGLE_ERROR.get(kind, 0.0)
     return Input(
         angle,
@@ -47,7 +47,7 @@ def angle_input(degrees: float, kind: str, place: str) -> Input:
         angle + error,
         f"{degrees:g}° as laid, ± {math.degrees(error):.0f}° by hand, common practice",
         Evidence.GIVEN,
-        f"direction of {place}",
+        f"direction of {what}",
         Scope.LAYER,
     )
 
@@ -219,7 +219,9 @@ def _residual(modulus: Input) -> Input:
     )
 
 
-def _at_density(rows: tuple[Row, ...], row: Row, density: float, column: str) -> Input | None:
+def at_density(
+    rows: tuple[Row, ...], row: Row, density: float, column: str, what: str = "stiffness"
+) -> Input | None:
     """A property of a core at a density: straight in logarithms between the rows around it."""
     known = sorted(
         (r.number("density") or 0.0, r.number(column) or 0.0) for r in rows if r.number(column)
@@ -231,7 +233,7 @@ def _at_density(rows: tuple[Row, ...], row: Row, density: float, column: str) ->
         (r for r in rows if r.number(column)),
         key=lambda r: abs((r.number("density") or 0) - density),
     )
-    base = nearest.input(column, cause=f"stiffness of {nearest.name}")
+    base = nearest.input(column, cause=f"{what} of {nearest.name}")
     value = _interpolated(known, density)
     scale = value / base.value
     if abs(scale - 1.0) < 1e-9:
@@ -259,9 +261,9 @@ def _interpolated(known: list[tuple[float, float]], density: float) -> float:
 def core_stiffness(context: Context, row: Row, density: float) -> dict[str, Input]:
     """Elastic inputs of a core at its density; empty where the class has no shear modulus."""
     rows = context.catalogue.table("cores").where(core_class=row.text("core_class"))
-    along = _at_density(rows, row, density, "G_L")
-    across = _at_density(rows, row, density, "G_W")
-    through = _at_density(rows, row, density, "E_c")
+    along = at_density(rows, row, density, "G_L")
+    across = at_density(rows, row, density, "G_W")
+    through = at_density(rows, row, density, "E_c")
     if along is None or across is None:
         return {}
     shear = {"given_G13": along, "given_G23": across}

@@ -1,0 +1,196 @@
+"""The strength of a predicted panel as records: each load, both signs, at two levels."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelwright.jobs.stiffness import Stiffened
+from panelwright.mechanics import sandwich_failure
+from panelwright.panels import strength
+from panelwright.panels.checks import TIMBER
+from panelwright.panels.records import StrengthRecord
+from panelwright.panels.spread import Ranged, with_model_error
+from panelwright.panels.stack import StackLayer
+from panelwright.panels.strength import Strength, Weakest
+
+FIRST, ULTIMATE = "first damage", "ultimate"
+#: Loads as a person does them, positive and negative, in the order of ``strength.LOADS``.
+ACTIONS = (
+    ("pulled along", "pressed along"),
+    ("pulled across", "pressed across"),
+    ("sheared in its plane", "sheared in its plane, the other way"),
+    ("bent along, outside stretched", "bent along, outside pressed"),
+    ("bent across, outside stretched", "bent across, outside pressed"),
+)
+SHEARED = ("shear force along", "shear force across")
+#: Loads of ``strength.LOADS`` that press a face in one direction, and which way that is.
+PRESSING = {0: 0, 1: 1, 3: 0, 4: 1}
+PLACES = ("outer face", "inner face")
+WRINKLES = ("the outer skin wrinkles", "the inner skin wrinkles")
+CRIMPS = "the core crimps in shear"
+_NEEDED = {
+    "cloth": ("strain_1t",),
+    "core": ("given_S13",),
+    "lamina": ("given_X1t",),
+    **dict.fromkeys(TIMBER, ("bend_12",)),
+}
+
+
+def unknown_strength(layers: list[StackLayer]) -> list[str]:
+    """Names of the layers whose strength is not known; films do not count."""
+    found = [
+        layer.name
+        for layer in layers
+        if not layer.film and not any(name in layer.inputs for name in _NEEDED.get(layer.kind, ()))
+    ]
+    return list(dict.fromkeys(found))
+
+
+@dataclass(frozen=True)
+class _Panel:
+    """A panel and its draws with their states of damage."""
+
+    done: Stiffened
+    layers: list[StackLayer]
+    middle: strength.States
+    drawn: strength.States
+
+    def value(self, middle: Weakest, drawn: Weakest, unit: str, error: str) -> Ranged | None:
+        """A load with its range; None where no limit is known."""
+        if not np.isfinite(middle.load):
+            return None
+        finite = np.where(np.isfinite(drawn.load), drawn.load, middle.load)
+        off = with_model_error(finite, self.done.errors[error])
+        return self.done.ranged(middle.load, off, unit)
+
+    def where(self, end: Weakest, level: str, shear: bool) -> tuple[str, str, str]:
+        """Layer, place and mode in words."""
+        layer = self.layers[int(end.layer)]
+        if shear:
+            return _said(layer), "", _shear_mode(layer, int(end.mode), level)
+        return _said(layer), PLACES[int(end.place)], _mode(layer, int(end.mode), level)
+
+
+def _said(layer: StackLayer) -> str:
+    if layer.kind != "cloth" or layer.angle is None or layer.form == "woven":
+        return layer.name
+    angle = f"{layer.angle:g}".replace("-", "\N{MINUS SIGN}")
+    return f"{layer.name}, fibre at {angle}°"
+
+
+_TIMBER_MODES = (
+    "breaks along its grain",
+    "crushes along its grain",
+    "splits along its grain",
+    "crushes across its grain",
+    "shears along its grain",
+)
+_PLY_MODES = (
+    "breaks along its fibre",
+    "crushes along its fibre",
+    "cracks along its fibre",
+    "crushes across its fibre",
+    "shears along its fibre",
+)
+#: Cloth with fibre both ways: what ends it, and what damages it first.
+_YARN_MODES = ("breaks", "crushes", "breaks", "crushes", "shears between its yarns")
+_FIRST_YARN_MODES = ("cracks", "crushes", "cracks", "crushes", "shears between its yarns")
+
+
+def _mode(layer: StackLayer, mode: int, level: str) -> str:
+    """What happens under a load in the plane or in bending, in words for the kind of layer."""
+    if layer.kind in TIMBER:
+        return _TIMBER_MODES[mode]
+    if "held_across" in layer.inputs:
+        return (_FIRST_YARN_MODES if level == FIRST else _YARN_MODES)[mode]
+    return _PLY_MODES[mode]
+
+
+def _shear_mode(layer: StackLayer, mode: int, level: str) -> str:
+    """What happens under a transverse shear force."""
+    if layer.kind == "core":
+        return "the core yields in shear" if level == FIRST else "the core shears through"
+    if layer.kind in TIMBER:
+        return "rolls in shear across its grain" if mode == 1 else "shears along its grain"
+    return "shears between its plies"
+
+
+def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[StrengthRecord, ...]:
+    """First damage and ultimate of every load that some limit is known for."""
+    panel = _Panel(
+        done,
+        layers,
+        strength.states(done.stack, done.build, done.made),
+        strength.states(done.drawn_stack, done.drawn_build, done.drawn),
+    )
+    return (*_in_plane(panel), *_in_shear(panel))
+
+
+def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
+    done = panel.done
+    for load, actions in enumerate(ACTIONS):
+        unit = "N/m" if load < 3 else "N"
+        middles = strength.in_plane(panel.middle, done.stack, done.build, load)
+        draws = strength.in_plane(panel.drawn, done.drawn_stack, done.drawn_build, load)
+        for action, sign, middle, drawn in zip(actions, (1, -1), middles, draws, strict=True):
+            yield from _levels(panel, action, sign, middle, drawn, unit, shear=False)
+            if load in PRESSING:
+                yield from _instability(panel, action, sign, load, unit)
+
+
+def _in_shear(panel: _Panel) -> Iterator[StrengthRecord]:
+    done = panel.done
+    for way, action in enumerate(SHEARED):
+        middle = strength.in_shear(panel.middle, done.stack, done.build, way)
+        drawn = strength.in_shear(panel.drawn, done.drawn_stack, done.drawn_build, way)
+        yield from _levels(panel, action, 1, middle, drawn, "N/m", shear=True)
+
+
+def _levels(
+    panel: _Panel, action: str, sign: int, middle: Strength, drawn: Strength, unit: str, shear: bool
+) -> Iterator[StrengthRecord]:
+    error = "shear_strength" if shear else "strength"
+    for level, end, ends in (
+        (FIRST, middle.first, drawn.first),
+        (ULTIMATE, middle.ultimate, drawn.ultimate),
+    ):
+        value = panel.value(end, ends, unit, error)
+        if value is not None:
+            yield StrengthRecord(action, sign, level, value, *panel.where(end, level, shear))
+
+
+def _instability(
+    panel: _Panel, action: str, sign: int, load: int, unit: str
+) -> Iterator[StrengthRecord]:
+    """A pressed face that wrinkles, a pressed panel that crimps: only with a core."""
+    done, way = panel.done, PRESSING[load]
+    ends = [
+        strength.wrinkling(strength.faces(stack, build, made, way), build, made, load, sign, way)
+        for stack, build, made in (
+            (done.stack, done.build, done.made),
+            (done.drawn_stack, done.drawn_build, done.drawn),
+        )
+    ]
+    value = panel.value(ends[0], ends[1], unit, "shear_strength")
+    if value is None:
+        return
+    face = int(ends[0].layer)
+    yield StrengthRecord(action, sign, ULTIMATE, value, "", PLACES[face], WRINKLES[face])
+    if load == way and sign < 0:
+        crimp = [
+            sandwich_failure.crimping_force(made.shear[..., way, way])
+            for made in (done.made, done.drawn)
+        ]
+        off = with_model_error(crimp[1], done.errors["shear_strength"])
+        yield StrengthRecord(
+            action, sign, ULTIMATE, done.ranged(crimp[0], off, unit), "", "", CRIMPS
+        )
+
+
+def weakest(records: tuple[StrengthRecord, ...], action: str, level: str) -> StrengthRecord | None:
+    """The record that ends a load at one level: the least of its modes."""
+    found = [r for r in records if r.action == action and r.level == level]
+    return min(found, key=lambda record: record.value.value, default=None)

@@ -1,0 +1,345 @@
+"""Strength of a section: the loads at first damage and at the end, and where they are reached.
+
+Loads are per width: forces in the plane, bending moments, transverse shear forces. The panel is
+free: pulled, it may bend; bent, it may curve the other way too. It does not buckle.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from panelwright.mechanics import (
+    criteria,
+    lamina,
+    laminate,
+    moisture,
+    ply_strength,
+    sandwich_failure,
+    timber,
+    transverse_shear,
+)
+from panelwright.mechanics.arrays import Array, array
+from panelwright.panels.evaluate import Build
+from panelwright.panels.section import Section, cloth_constants, section_of
+from panelwright.panels.stack import Stack
+
+#: Loads in the plane and in bending: place among N and M, and what they are called.
+LOADS = ("force along", "force across", "shear in the plane", "bending along", "bending across")
+#: Modes of a layer under a load in the plane or in bending, in its own axes.
+MODES = ("tension along", "compression along", "tension across", "compression across", "shear")
+#: Powers of the density for the strength of timber within a species, older editions of the
+#: handbook (from memory).
+DENSITY_POWER = {"along": 1.25, "shear": 1.35, "across": 1.6, "pressed": 2.25}
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What the layers bear in their own axes, ``(..., L)``; 0 where it is not known."""
+
+    X1t: Array  # Pa
+    X1c: Array
+    X2t: Array
+    X2c: Array
+    S12: Array
+    S13: Array
+    S23: Array
+    crack_1: Array  # strain at the first crack along 1, of cloth with fibre both ways
+    crack_2: Array
+    yields: Array  # share of S13 and S23 at first damage
+
+
+@dataclass(frozen=True)
+class Weakest:
+    """Largest load and where it ends: ``(...)`` each; ``place`` 0 outer, 1 inner face."""
+
+    load: Array
+    layer: Array
+    place: Array
+    mode: Array
+
+
+def _timber(stack: Stack) -> tuple[Array, ...]:
+    """Tension and compression along and across, shear along and rolling, of timber."""
+    basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
+    tabulated = moisture.specific_gravity(basic, stack.moisture)
+    weighed = timber.weighed_gravity(stack.solid_density, stack.moisture)
+    carries = np.where(stack.gravity_power > 0.0, 1.0, 0.0)
+
+    def at(dry: Array, green: Array, kind: str) -> Array:
+        moist = moisture.property_at_moisture(
+            dry, green, stack.moisture, stack.intersection_moisture
+        )
+        power = DENSITY_POWER[kind] * carries
+        return timber.modulus_at_gravity(moist, weighed, tabulated, power)
+
+    split = at(stack.split_12, stack.split_12, "across")
+    press = at(stack.press_12, stack.press_12, "pressed")
+    return (
+        timber.hankinson(at(stack.bend_12, stack.bend_green, "along"), split, stack.grain_slope),
+        timber.hankinson(at(stack.crush_12, stack.crush_green, "along"), press, stack.grain_slope),
+        split,
+        press,
+        at(stack.wood_shear_12, stack.wood_shear_green, "shear"),
+        at(stack.rolling_12, stack.rolling_12, "shear"),
+    )
+
+
+def limits(stack: Stack, build: Build, made: Section) -> Limits:
+    """What every layer bears.
+
+    stack, build, made : of the same panel.
+    """
+    v, E1, E2 = build.fibre_volume_fraction, made.constants.E1, made.constants.E2
+    tested = cloth_constants(stack, replace(build, fibre_volume_fraction=stack.strain_fraction))
+    held = stack.held_across > 0.0
+    strength, crack = ply_strength.strength_of_strain, ply_strength.crack_strain
+    squeezed = ply_strength.compression_strain(
+        stack.strain_1c, v, stack.strain_fraction, stack.strain_1c_power
+    )
+    across = np.where(held, E2, tested.E2)
+    cracked = np.where(
+        stack.strain_crack > 0.0, crack(stack.strain_crack, v, stack.strain_fraction), 0.0
+    )
+    between = ply_strength.shear_strength_between(stack.shear_between, stack.void_fraction)
+    tension, crush, split, press, shear, rolling = _timber(stack)
+    return Limits(
+        X1t=strength(stack.strain_1t, E1) + tension + stack.given_X1t,
+        X1c=strength(squeezed, E1) + crush + stack.given_X1c,
+        X2t=strength(stack.strain_2t, across) + split + stack.given_X2t,
+        X2c=strength(stack.strain_2c, across) + press + stack.given_X2c,
+        S12=ply_strength.ply_shear_strength(stack.shear_12, v) + shear + stack.given_S12,
+        S13=between + shear + stack.given_S13,
+        S23=between + rolling + stack.given_S23,
+        crack_1=np.where(held, cracked, 0.0),
+        crack_2=cracked,
+        yields=np.where(stack.yield_share > 0.0, stack.yield_share, 1.0),
+    )
+
+
+def _least(first: Array, second: Array) -> Array:
+    """The smaller of two limits; where one is not known, the other."""
+    both = np.minimum(first, second)
+    return np.where(first <= 0.0, second, np.where(second <= 0.0, first, both))
+
+
+def _strain_limits(own: Limits, made: Section, damage: bool) -> Bears:
+    """Strains along 1 and 2, in tension and compression, and in shear, that the layers bear."""
+    k, strain = made.constants, ply_strength.strain_of_strength
+    t1, t2 = strain(own.X1t, k.E1), strain(own.X2t, k.E2)
+    if damage:
+        t1, t2 = _least(t1, own.crack_1), _least(t2, own.crack_2)
+    return t1, strain(own.X1c, k.E1), t2, strain(own.X2c, k.E2), strain(own.S12, k.G12)
+
+
+def _own_strains(made: Section, build: Build, stack: Stack, load: int) -> Array:
+    """Strains of the layers in their own axes for a load of 1, ``(..., L, 2, 3)``."""
+    unit = made.compliance[..., load]
+    faces = laminate.face_strains(unit, made.heights, build.layer_thickness)
+    return lamina.own_strains(faces, stack.angle[..., None])
+
+
+def _weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
+    """Where the layers are most exposed to one load.
+
+    strains : of :func:`_own_strains`; bears : of :func:`_strain_limits`.
+    """
+    along, across, shear = (sign * lamina.part(strains, which) for which in range(3))
+    signed = (along, -along, across, -across, np.abs(shear))
+    exposed = [
+        criteria.used_share(np.maximum(strain, 0.0), limit[..., None])
+        for strain, limit in zip(signed, bears, strict=True)
+    ]
+    return _worst(np.stack(exposed, axis=-1))
+
+
+def _worst(exposed: Array) -> Weakest:
+    """The most exposed of some places: ``(..., L, places, modes)``."""
+    flat = exposed.reshape(*exposed.shape[:-3], -1)
+    layer, place, mode = np.unravel_index(np.argmax(flat, axis=-1), exposed.shape[-3:])
+    return Weakest(criteria.least_reserve(flat), layer, place, mode)
+
+
+#: Shear of a ±45 ply over the strain of the straight fibre beside it: 1 + Poisson's ratio, at most
+#: 2, so that shear alone never ends a panel whose fibre still holds.
+SHEAR_AT_BREAK = 2.0
+
+
+def damaged(
+    stack: Stack, build: Build, made: Section, own: Limits, in_shear: bool, mat_broken: bool = False
+) -> Section:
+    """The section once all layers have cracked along their fibre or grain.
+
+    Cloth goes on bearing the stress it cracked at; timber that has split and layers given by
+    their constants bear nothing more that way.
+
+    in_shear : whether they have also given way in shear; mat_broken : whether random fibre, which
+    breaks before straight fibre beside it, has gone as well.
+    """
+    k, left = made.constants, ply_strength.left_by_damage
+    cloth = np.where(stack.strain_1t > 0.0, 1.0, 0.0)
+    brittle = np.where((stack.bend_12 > 0.0) | (stack.given_X1t > 0.0), 1.0, 0.0)
+    split = cloth * (1.0 - stack.held_across)
+    broken = stack.is_random * float(mat_broken)
+
+    def of_cloth(constant: Array, strength: Array, which: Array, times: float = 1.0) -> Array:
+        held = ply_strength.left_by_crack(constant, strength, stack.strain_1t, times)
+        return np.where(which > 0.0, held, constant)
+
+    changed = replace(
+        k,
+        # a yarn that only holds a tape together breaks with the ply it is stitched to
+        E1=left(left(k.E1, broken), stack.is_yarn),
+        E2=left(left(of_cloth(k.E2, own.X2t, split), brittle), broken),
+        nu12=left(k.nu12, split + brittle),
+        G12=left(of_cloth(k.G12, own.S12, cloth, SHEAR_AT_BREAK), brittle) if in_shear else k.G12,
+    )
+    return section_of(changed, stack, build)
+
+
+@dataclass(frozen=True)
+class Strength:
+    """First damage and end for one load."""
+
+    first: Weakest
+    ultimate: Weakest
+
+
+#: Strains that the layers bear: along in tension and compression, across likewise, in shear.
+Bears = tuple[Array, Array, Array, Array, Array]
+
+
+@dataclass(frozen=True)
+class States:
+    """A panel undamaged, then more and more damaged, with the strains its layers still bear."""
+
+    own: Limits
+    sections: tuple[Section, ...]
+    first: Bears  # at first damage, of the undamaged panel
+    bears: tuple[Bears, ...]  # of each state
+
+
+def _without(own: Limits, kept: Array) -> Limits:
+    """Limits of the layers that are kept (1); the others (0) no longer count."""
+    names = ("X1t", "X1c", "X2t", "X2c", "S12")
+    return replace(own, **{name: getattr(own, name) * kept for name in names})
+
+
+def states(stack: Stack, build: Build, made: Section) -> States:
+    """The states of damage that a panel goes through: cracked, sheared, its mats broken."""
+    own = limits(stack, build, made)
+    cracked = _without(own, 1.0 - stack.is_yarn)
+    sections = [made, *(damaged(stack, build, made, own, shear) for shear in (False, True))]
+    left = [own, cracked, cracked]
+    if np.any(stack.is_random):
+        sections.append(damaged(stack, build, made, own, in_shear=True, mat_broken=True))
+        left.append(_without(cracked, 1.0 - stack.is_random))
+    bears = (_strain_limits(*pair, False) for pair in zip(left, sections, strict=True))
+    return States(own, tuple(sections), _strain_limits(own, made, True), tuple(bears))
+
+
+def in_plane(of: States, stack: Stack, build: Build, load: int) -> tuple[Strength, Strength]:
+    """Strength under a force or a moment, positive and negative.
+
+    load : place in ``LOADS``. A positive force pulls, a positive moment stretches the outside.
+    """
+    strains = [_own_strains(made, build, stack, load) for made in of.sections]
+    return _of_sign(of, strains, 1), _of_sign(of, strains, -1)
+
+
+def _of_sign(of: States, strains: list[Array], sign: int) -> Strength:
+    first = _weakest(strains[0], of.first, sign)
+    ends = [_weakest(*pair, sign) for pair in zip(strains, of.bears, strict=True)]
+    return Strength(first, _strongest([first, *ends]))
+
+
+def _strongest(ends: list[Weakest]) -> Weakest:
+    """Of several states of damage the one that bears most, at each place of the arrays."""
+    loads = np.stack([end.load for end in ends])
+    known = np.where(np.isfinite(loads), loads, -1.0)
+    best = np.argmax(known, axis=0)[None]
+
+    def chosen(name: str) -> Array:
+        values = np.stack([np.asarray(getattr(end, name)) for end in ends])
+        return array(np.take_along_axis(values, best, axis=0)[0])
+
+    return Weakest(*(chosen(name) for name in ("load", "layer", "place", "mode")))
+
+
+def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
+    """Strength under a transverse shear force along (way 0) or across (1).
+
+    The stress at a face of a layer is also that of its interface, so that each interface is
+    judged by the weaker of its two layers.
+    """
+    made = of.sections[0]
+    flow = transverse_shear.shear_flow(
+        made.turned,
+        build.layer_thickness,
+        made.heights,
+        made.extension,
+        made.coupling,
+        made.bending,
+    )
+    stress = transverse_shear.largest_shear(flow, stack.angle)[..., way]
+    strength = np.stack([of.own.S13, of.own.S23], axis=-1)
+    end = criteria.used_share(stress, strength)[..., None, :]
+    yields = of.own.yields[..., None]
+    start = criteria.used_share(stress, strength * yields)[..., None, :]
+    return Strength(_worst(start), _worst(end))
+
+
+# --- Faces on a core ------------------------------------------------------------------------------
+
+#: Components of stiffness for a load along and across.
+_NORMAL = (0, 2)
+
+
+@dataclass(frozen=True)
+class Faces:
+    """The two faces of a panel with a core, outer first; faces on the last axis.
+
+    ``layers`` : 1 where a layer belongs to the face, ``(..., L, 2)``.
+    """
+
+    layers: Array
+    bending: Array  # own bending stiffness in the direction of the load, (..., 2), N m
+    core_modulus: Array  # through the thickness, (..., 2), Pa
+    core_shear: Array  # in the direction of the load, (..., 2), Pa
+
+
+def faces(stack: Stack, build: Build, made: Section, way: int) -> Faces:
+    """The faces for a load along (way 0) or across (1): what lies outside the cores.
+
+    A panel without core has faces without stiffness.
+    """
+    is_core = np.where(stack.through_E > 0.0, 1.0, 0.0)
+    outside = np.cumsum(is_core, axis=-1)
+    inside = np.flip(np.cumsum(np.flip(is_core, axis=-1), axis=-1), axis=-1)
+    any_core = np.max(is_core, axis=-1, keepdims=True)
+    layers = np.stack([(outside == 0.0) * any_core, (inside == 0.0) * any_core], axis=-1)
+    next_core = np.stack([is_core * (outside == 1.0), is_core * (inside == 1.0)], axis=-1)
+    shear = lamina.turned_shear(made.constants.G13, made.constants.G23, stack.angle)[..., way]
+    own = made.turned[..., _NORMAL[way], None] * layers
+    t, z = build.layer_thickness, made.heights
+    return Faces(
+        layers,
+        laminate.own_bending(own, t, z),
+        np.max(next_core * stack.through_E[..., None], axis=-2),
+        np.max(next_core * shear[..., None], axis=-2),
+    )
+
+
+def wrinkling(of: Faces, build: Build, made: Section, load: int, sign: int, way: int) -> Weakest:
+    """Load at which a pressed face wrinkles; infinite without a core.
+
+    load, sign : as of :func:`in_plane`. ``layer`` : 0 for the outer face, 1 for the inner.
+    """
+    force = sandwich_failure.wrinkling_force(of.bending, of.core_modulus, of.core_shear)
+    strains = sign * made.compliance[..., load]
+    nothing = np.zeros((*build.layer_thickness.shape, 3))
+    stress = laminate.layer_stress(made.turned, strains, made.heights, nothing)[..., way]
+    pressed = -np.sum((stress * build.layer_thickness)[..., None] * of.layers, axis=-2)
+    exposed = criteria.used_share(np.maximum(pressed, 0.0), force)[..., :, None, None]
+    return _worst(exposed)

@@ -1,0 +1,145 @@
+"""Strength as a builder reads it: where the panel is weakest, then every load at two levels."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from panelwright import units
+from panelwright.panels.records import Prediction, StrengthRecord
+from panelwright.panels.spread import Ranged
+from panelwright.reports.layout import narrow, printed, table, wrapped
+
+FIRST, ULTIMATE = "first damage", "ultimate"
+SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
+#: Unit of a load per width, its dimension, and what its figures are for one width of panel.
+DIMENSIONS = {"N/m": "line_load", "N": "moment"}
+PER_WIDTH = {"si": "for 1 m of width", "imperial": "for 1 ft of width"}
+#: Of a moment: the unit of width over the metre.
+WIDTHS = {"si": 1.0, "imperial": 0.3048}
+#: First damage and end that differ by less than this are told as one.
+SAME = 1.02
+#: Columns of an action and of what happens.
+ACTION, ENDS = 18, 33
+WET = (
+    "From first damage on, water gets in, stiffness and fatigue suffer and it creaks; a part that "
+    "is wet, or loaded often, must stay below it. A dry part loaded seldom may go beyond, never "
+    "near the ultimate."
+)
+LEFT_OUT = (
+    "Not in these figures: buckling, cut-outs and free edges, fatigue and long loads, heat, "
+    "joints and fasteners, impact. Timber is small clear wood without knots. They are estimates "
+    "of a mean with its range, not design values: local codes and a licensed engineer override."
+)
+
+
+def _scaled(value: Ranged, system: str) -> tuple[str, float, float, float]:
+    """Dimension and figures for the width that is told."""
+    width = WIDTHS[system] if value.unit == "N" else 1.0
+    return DIMENSIONS[value.unit], width * value.value, width * value.low, width * value.high
+
+
+def _shown(value: Ranged, system: str) -> str:
+    dimension, middle, low, high = _scaled(value, system)
+    return units.show(middle, dimension, system, low, high)
+
+
+def _range(value: Ranged, system: str) -> str:
+    dimension, _, low, high = _scaled(value, system)
+    return units.show_range(low, high, dimension, system).rpartition(" ")[0]
+
+
+def _happens(record: StrengthRecord) -> str:
+    """What happens and where: the layer, the mode, its face."""
+    layer = f"{printed(record.layer)}: " if record.layer else ""
+    at = f", {record.place}" if record.place and record.layer else ""
+    return f"{layer}{record.mode}{at}"
+
+
+def _briefly(record: StrengthRecord) -> str:
+    """The same without the mass or density in the name of the layer: for the glance."""
+    return re.sub(r",? [\d.]+ k?g/m[²³]", "", _happens(record))
+
+
+def _at(records: Iterable[StrengthRecord], level: str) -> list[StrengthRecord]:
+    return sorted((r for r in records if r.level == level), key=lambda r: r.value.value)
+
+
+def _unknown(prediction: Prediction) -> str:
+    names = prediction.unknown_strength
+    if not names:
+        return ""
+    return (
+        f"The strength of {' and of '.join(map(printed, names))} is not known: give it or test it."
+    )
+
+
+def weakest_at(prediction: Prediction, system: str) -> str:
+    """One sentence: the bending that damages the panel first, and what it bears in the end."""
+    if prediction.unknown_strength:
+        return wrapped(_unknown(prediction))
+    bent = [r for r in prediction.strength if r.action.startswith("bent")]
+    if not bent:
+        return ""
+    first = _at(bent, FIRST)[0]
+    end = _at((r for r in bent if r.action == first.action), ULTIMATE)[0]
+    loads = [
+        " (".join(_shown(record.value, one) for one in SYSTEMS[system])
+        + (")" if system == "both" else "")
+        for record in (first, end)
+    ]
+    width = PER_WIDTH[SYSTEMS[system][0]]
+    begins = f"Weakest when {first.action}: from {loads[0]} {width} ({_briefly(first)})"
+    if _same(first, end):
+        return wrapped(f"{begins}, and that is its end.")
+    return wrapped(f"{begins}; in the end it bears {loads[1]} ({_briefly(end)}).")
+
+
+def _same(first: StrengthRecord, end: StrengthRecord) -> bool:
+    """Whether damage and end are one."""
+    return end.value.value <= SAME * first.value.value and _happens(first) == _happens(end)
+
+
+def _row(action: str, records: list[StrengthRecord], system: str) -> Iterable[list[str]]:
+    """First damage, then every end of one load; one line where they are the same."""
+    first, ends = _at(records, FIRST), _at(records, ULTIMATE)
+    both = bool(first and ends and _same(first[0], ends[0]))
+    shown = (
+        [("both", ends[0]), *(("or", end) for end in ends[1:])]
+        if both
+        else [
+            *(("first", record) for record in first),
+            *(("end" if number == 0 else "or", end) for number, end in enumerate(ends)),
+        ]
+    )
+    for number, (level, record) in enumerate(shown):
+        yield [
+            narrow(action, ACTION) if number == 0 else "",
+            level,
+            _shown(record.value, system),
+            _range(record.value, system),
+            narrow(_happens(record), ENDS),
+        ]
+
+
+def _table(prediction: Prediction, system: str) -> str:
+    actions = list(dict.fromkeys(record.action for record in prediction.strength))
+    rows = [["", "", "load", "90 % range", "what happens"]]
+    for action in actions:
+        mine = [record for record in prediction.strength if record.action == action]
+        rows += _row(action, mine, system)
+    return table(rows, right=(2,), indent="  ")
+
+
+def strength_text(prediction: Prediction, system: str) -> str:
+    """Every load at two levels; nothing where no limit is known."""
+    if not prediction.strength:
+        return ""
+    widths = " and ".join(PER_WIDTH[one] for one in SYSTEMS[system])
+    known = _unknown(prediction)
+    counted = f"{known} Only what is known is counted here. " if known else ""
+    per_width = f"Forces are for each unit of width, moments {widths}."
+    note = f"{counted}First damage, then the end of each load. {per_width}"
+    tables = (_table(prediction, one) for one in SYSTEMS[system])
+    said = (wrapped(text, first="  ") for text in (WET, LEFT_OUT))
+    return "\n\n".join([wrapped(note, first="  "), *tables, *said])

@@ -1,0 +1,149 @@
+"""How often a measured value lies in the 90 % range of its prediction.
+
+Thickness and modulus of published panels, predicted from cloth and process alone: nothing of the
+panel itself is known but how it was laid. Beside it, the modulus where the fibre fraction of the
+panel was measured. The errors of the model stand in ``materials/data/model_errors.csv``; they were
+fixed before these shares were looked at, and nothing is tuned to them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from statistics import mean
+
+from panelwright.jobs.predict import evaluate_panel, stiffen
+from panelwright.materials.catalogue import Catalogue
+from panelwright.panels.description import read
+from panelwright.panels.resolve import resolve
+from panelwright.panels.spread import Ranged
+
+from . import moduli, process_alone
+from .cases import experiments
+from .moduli import MAKEUP, Wanted
+from .process_alone import LAID
+
+#: Processes that set how much of a panel is fibre; a cavity sets it otherwise.
+PROCESSES = ("hand lay-up", "vacuum infusion")
+BASES = (THICKNESS, MODULUS, KNOWN, BOARDS) = (
+    "thickness, from cloth and process alone",
+    "modulus, from cloth and process alone",
+    "modulus, at the measured fibre fraction",
+    "modulus of spruce boards, from their density",
+)
+
+
+@dataclass(frozen=True)
+class Covered:
+    """One measured value beside the 90 % range of its prediction, SI."""
+
+    basis: str
+    panel: str
+    piece: str
+    measured: float
+    predicted: float
+    low: float
+    high: float
+
+    @property
+    def within(self) -> bool:
+        """Whether the measured value lies in the range."""
+        return self.low <= self.measured <= self.high
+
+
+@dataclass(frozen=True)
+class Share:
+    """How many of some pieces lie in their range, and what share of each panel on average."""
+
+    pieces: int
+    within: int
+    panels: int
+    by_panel: float
+
+    @property
+    def by_piece(self) -> float:
+        """Share of the pieces, 0 to 1."""
+        return self.within / self.pieces
+
+
+def share(pieces: Sequence[Covered]) -> Share:
+    """Coverage of some pieces; each panel counts once in ``by_panel``."""
+    panels: dict[str, list[bool]] = {}
+    for one in pieces:
+        panels.setdefault(one.panel, []).append(one.within)
+    by_panel = mean(mean(found) for found in panels.values())
+    return Share(len(pieces), sum(one.within for one in pieces), len(panels), by_panel)
+
+
+def process_of(experiment: str) -> str | None:
+    """The process that a record names, where it sets the fibre fraction."""
+    if experiment in LAID:
+        return LAID[experiment][0]
+    (said,) = (e["panel"]["process"] for e in experiments() if e["id"] == experiment)
+    return next((process for process in PROCESSES if said.startswith(process)), None)
+
+
+def turned(wanted: Wanted) -> Wanted:
+    """The same panel turned so that the pull runs along its length."""
+    layers = tuple((words, angle - wanted.direction, n) for words, angle, n in wanted.layers)
+    return replace(wanted, layers=layers, direction=0.0)
+
+
+def by_process(wanted: Wanted, process: str) -> str:
+    """The panel of one entry from its cloths and its process."""
+    layers = "".join(
+        f'[[layer]]\ncloth = "{words} g/m2"\nangle = {angle}\nrepeat = {count}\n'
+        + (f'directions = "{MAKEUP[words]}"\n' if words in MAKEUP else "")
+        for words, angle, count in wanted.layers
+    )
+    return f'format = 1\nprocess = "{process}"\nresin = "{wanted.resin}"\n{layers}'
+
+
+def modulus(text: str, index: int = 0) -> Ranged:
+    """A modulus of a panel file with its range. index : 0 along, 2 in shear."""
+    done = stiffen(evaluate_panel(resolve(read(text), Catalogue.shipped())))
+    assert done is not None
+    made, drawn = done.made.extension_moduli, done.drawn.extension_moduli
+    return done.ranged(made[index], drawn[..., index], "Pa")
+
+
+@cache
+def covered() -> tuple[Covered, ...]:
+    """Every value that is compared."""
+    return (*_thicknesses(), *_moduli(MODULUS, _alone), *_moduli(KNOWN, _known), *_boards())
+
+
+def of(basis: str, among: Iterable[Covered] | None = None) -> list[Covered]:
+    """The values of one basis."""
+    return [one for one in (covered() if among is None else among) if one.basis == basis]
+
+
+def _thicknesses() -> Iterator[Covered]:
+    for one in process_alone.compared():
+        middle = (one.measured, one.predicted, one.low, one.high)
+        yield Covered(THICKNESS, one.experiment, one.piece, *middle)
+
+
+def _alone(wanted: Wanted) -> str | None:
+    process = process_of(wanted.experiment)
+    return None if process is None else by_process(turned(wanted), process)
+
+
+def _known(wanted: Wanted) -> str:
+    return moduli.panel_file(turned(wanted))
+
+
+def _moduli(basis: str, file: Callable[[Wanted], str | None]) -> Iterator[Covered]:
+    for one in moduli.all_compared():
+        text = file(one.wanted)
+        if text is not None:
+            found = modulus(text, 2 if one.wanted.modulus == "G" else 0)
+            middle = (one.measured, found.value, found.low, found.high)
+            yield Covered(basis, one.wanted.experiment, one.wanted.quantity, *middle)
+
+
+def _boards() -> Iterator[Covered]:
+    for one in moduli.boards():
+        middle = (one.measured, one.predicted, one.low, one.high)
+        yield Covered(BOARDS, one.name.partition(",")[0], one.name, *middle)
