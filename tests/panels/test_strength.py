@@ -236,3 +236,16 @@ def test_arrays_of_panels_give_each_panel_alone() -> None:
         ):
             assert np.allclose(two.ultimate.load, one.ultimate.load, rtol=1e-12)
             assert np.array_equal(two.first.layer, [one.first.layer] * 2)
+
+
+@pytest.mark.parametrize(
+    ("load", "sign", "stress"), [(0, 1, 800e6), (0, -1, 500e6), (1, -1, 120e6)]
+)
+def test_all_criteria_agree_under_one_stress(load: int, sign: int, stress: float) -> None:
+    # definition: a criterion reaches 1 at the strength measured under that stress alone
+    panel = Made(lamina())
+    found = strength.by_criteria(panel.states, panel.stack, panel.build, load, sign)
+    assert np.isinf(found.pop("Norris"))
+    assert len(found) == 6
+    for name, value in found.items():
+        assert float(value) == pytest.approx(stress * 4e-3, rel=2e-3 if name == "Puck" else 1e-9)

@@ -17,7 +17,7 @@ from panelwright.jobs.stiffness import (
     section_record,
     unknown_stiffness,
 )
-from panelwright.jobs.strength import strength_records, unknown_strength
+from panelwright.jobs.strength import criteria_records, strength_records, unknown_strength
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.mechanics import laminate, resin
@@ -324,6 +324,7 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
         section=None if stiff is None else section_record(stiff, done.resolved),
         likeness=() if stiff is None else likeness_records(stiff, catalogue),
         strength=() if stiff is None else strength_records(stiff, done.resolved.layers),
+        criteria=() if stiff is None else criteria_records(stiff),
         unknown_strength=tuple(unknown_strength(done.resolved.layers)),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),

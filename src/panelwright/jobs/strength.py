@@ -11,7 +11,7 @@ from panelwright.jobs.stiffness import Stiffened
 from panelwright.mechanics import sandwich_failure
 from panelwright.panels import strength
 from panelwright.panels.checks import TIMBER
-from panelwright.panels.records import StrengthRecord
+from panelwright.panels.records import CriteriaRecord, StrengthRecord
 from panelwright.panels.spread import Ranged, with_model_error
 from panelwright.panels.stack import StackLayer
 from panelwright.panels.strength import Strength, Weakest
@@ -190,7 +190,14 @@ def _instability(
         )
 
 
-def weakest(records: tuple[StrengthRecord, ...], action: str, level: str) -> StrengthRecord | None:
-    """The record that ends a load at one level: the least of its modes."""
-    found = [r for r in records if r.action == action and r.level == level]
-    return min(found, key=lambda record: record.value.value, default=None)
+def criteria_records(done: Stiffened) -> tuple[CriteriaRecord, ...]:
+    """Every load in the plane and in bending by several criteria, at the middle values."""
+    states = strength.states(done.stack, done.build, done.made)
+    found = []
+    for load, actions in enumerate(ACTIONS):
+        for action, sign in zip(actions, (1, -1), strict=True):
+            loads = strength.by_criteria(states, done.stack, done.build, load, sign)
+            known = {name: float(value) for name, value in loads.items() if np.isfinite(value)}
+            if known:
+                found.append(CriteriaRecord(action, known, "N/m" if load < 3 else "N"))
+    return tuple(found)

@@ -176,6 +176,18 @@ class StrengthRecord:
 
 
 @dataclass(frozen=True)
+class CriteriaRecord:
+    """Load at which the first layer fails, by several criteria; N/m, or N m/m for a moment.
+
+    A criterion that can judge no layer is left out.
+    """
+
+    action: str
+    loads: dict[str, float]
+    unit: str
+
+
+@dataclass(frozen=True)
 class Prediction:
     """Everything a face can show of a predicted panel. SI units."""
 
@@ -197,6 +209,7 @@ class Prediction:
     section: SectionRecord | None
     likeness: tuple[LikenessRecord, ...]
     strength: tuple[StrengthRecord, ...]
+    criteria: tuple[CriteriaRecord, ...]
     unknown_strength: tuple[str, ...]  # names of layers
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]

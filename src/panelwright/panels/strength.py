@@ -18,6 +18,7 @@ from panelwright.mechanics import (
     ply_strength,
     sandwich_failure,
     timber,
+    timber_failure,
     transverse_shear,
 )
 from panelwright.mechanics.arrays import Array, array
@@ -288,6 +289,42 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
     yields = of.own.yields[..., None]
     start = criteria.used_share(stress, strength * yields)[..., None, :]
     return Strength(_worst(start), _worst(end))
+
+
+# --- Criteria side by side ------------------------------------------------------------------------
+
+
+def by_criteria(of: States, stack: Stack, build: Build, load: int, sign: int) -> dict[str, Array]:
+    """Load at which the first layer fails by each criterion, from the strength of its layers alone.
+
+    load, sign : as of :func:`in_plane`. Infinite where no layer can be judged. Norris is for
+    timber, and looks at no other layer.
+    """
+    made, own = of.sections[0], of.own
+    strains = sign * made.compliance[..., load]
+    nothing, half = np.zeros((*build.layer_thickness.shape, 3)), build.layer_thickness / 2.0
+    stress = np.stack(
+        [
+            criteria.stress_in_layer(
+                laminate.layer_stress(made.turned, strains, made.heights + face, nothing),
+                stack.angle,
+            )
+            for face in (half, -half)
+        ]
+    )
+    X = (own.X1t, own.X1c, own.X2t, own.X2c, own.S12)
+    k, least = made.constants, criteria.least_reserve
+    timber_only = tuple(np.where(stack.bend_12 > 0.0, strength, 0.0) for strength in X)
+    by_layer = {
+        "maximum stress": least(criteria.max_stress(stress, *X)),
+        "maximum strain": least(criteria.max_strain(stress, k.E1, k.E2, k.nu12, *X)),
+        "Tsai–Hill": criteria.tsai_hill(stress, *X),
+        "Tsai–Wu": criteria.tsai_wu(stress, *X),
+        "Hashin": least(criteria.hashin(stress, *X, own.S23)),
+        "Puck": least(criteria.puck(stress, *X)),
+        "Norris": timber_failure.norris(stress, *timber_only),
+    }
+    return {name: np.min(values, axis=(0, -1)) for name, values in by_layer.items()}
 
 
 # --- Faces on a core ------------------------------------------------------------------------------

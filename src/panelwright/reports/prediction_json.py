@@ -194,6 +194,10 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
         "section": _section(prediction.section),
         "likeness": [_likeness(record) for record in prediction.likeness],
         "strength": [_strength(record) for record in prediction.strength],
+        "criteria": [
+            {"action": one.action, "unit": one.unit, "loads": one.loads}
+            for one in prediction.criteria
+        ],
         "unknown_strength": list(prediction.unknown_strength),
         "warnings": list(prediction.warnings),
         "assumed": list(prediction.assumed),

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterable
 
 from panelwright import units
-from panelwright.panels.records import Prediction, StrengthRecord
+from panelwright.panels.records import CriteriaRecord, Prediction, StrengthRecord
 from panelwright.panels.spread import Ranged
+from panelwright.provenance import Evidence
 from panelwright.reports.layout import narrow, printed, table, wrapped
 
 FIRST, ULTIMATE = "first damage", "ultimate"
@@ -25,6 +26,11 @@ WET = (
     "From first damage on, water gets in, stiffness and fatigue suffer and it creaks; a part that "
     "is wet, or loaded often, must stay below it. A dry part loaded seldom may go beyond, never "
     "near the ultimate."
+)
+SIDE_BY_SIDE = (
+    "From the strength of each layer by itself, at the middle values; cracks inside a laminate, "
+    "which come earlier, are in the first damage above. Where criteria differ much, test. Norris "
+    "looks at timber only."
 )
 LEFT_OUT = (
     "Not in these figures: buckling, cut-outs and free edges, fatigue and long loads, heat, "
@@ -143,3 +149,33 @@ def strength_text(prediction: Prediction, system: str) -> str:
     tables = (_table(prediction, one) for one in SYSTEMS[system])
     said = (wrapped(text, first="  ") for text in (WET, LEFT_OUT))
     return "\n\n".join([wrapped(note, first="  "), *tables, *said])
+
+
+def criteria_text(prediction: Prediction, system: str) -> str:
+    """The load at which the first layer fails, by every criterion, one beside the other."""
+    if not prediction.criteria:
+        return ""
+    names = list(dict.fromkeys(name for one in prediction.criteria for name in one.loads))
+    parts = [wrapped(SIDE_BY_SIDE, first="  ")]
+    for one_system in SYSTEMS[system]:
+        head = ["", "", *("\n".join(name.replace("–", "–\n").split()) for name in names)]
+        rows = [
+            [narrow(one.action, ACTION), *_loads(one, names, one_system)]
+            for one in prediction.criteria
+        ]
+        parts.append(table([head, *rows], right=range(2, len(names) + 2), indent="  "))
+    return "\n\n".join(parts)
+
+
+def _loads(record: CriteriaRecord, names: Iterable[str], system: str) -> Iterable[str]:
+    """The unit of the loads, then each without it."""
+    shown = {name: _bare(value, record.unit, system) for name, value in record.loads.items()}
+    yield next(iter(shown.values()))[1]
+    yield from (shown[name][0] if name in shown else "–" for name in names)
+
+
+def _bare(value: float, unit: str, system: str) -> tuple[str, str]:
+    """A load to three digits or so, and its unit."""
+    text = _shown(Ranged(value, 0.9 * value, 1.1 * value, unit, Evidence.ESTIMATED), system)
+    number, _, of = text.rpartition(" ")
+    return number, of
