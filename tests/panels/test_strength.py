@@ -249,3 +249,16 @@ def test_all_criteria_agree_under_one_stress(load: int, sign: int, stress: float
     assert len(found) == 6
     for name, value in found.items():
         assert float(value) == pytest.approx(stress * 4e-3, rel=2e-3 if name == "Puck" else 1e-9)
+
+
+def test_knots_take_from_timber_what_the_trade_takes_off() -> None:
+    # common practice: (1 − K)² in tension at an edge, 1 − 0.9 K in compression, 1 − 0.4 K of E
+    board = '[[layer]]\nboard = "Sitka spruce"\nthickness = "20 mm"\nmoisture = "12 %"\n'
+    clear, knotty = Made(board), Made(board + 'knots = "20 %"\n')
+    ratios = [
+        float(two.ultimate.load / one.ultimate.load)
+        for one, two in zip(clear.under(ALONG), knotty.under(ALONG), strict=True)
+    ]
+    assert ratios == pytest.approx([0.8**2, 0.82], rel=1e-9)
+    moduli = [float(panel.made.constants.E1[0]) for panel in (clear, knotty)]
+    assert moduli[1] / moduli[0] == pytest.approx(0.92, rel=1e-9)

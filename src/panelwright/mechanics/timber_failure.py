@@ -314,6 +314,24 @@ def knot_factor(knot_ratio: ArrayLike, weight: ArrayLike, power: ArrayLike = 1.0
 
 
 @formula(
+    symbol="P_k",
+    unit="Pa",
+    equation="P_k = P k",
+    source="common practice, of the form of strength-ratio rules",
+    inputs={"clear": "P [Pa]", "knot_ratio": "K [-]", "weight": "a [-]", "power": "n [-]"},
+    valid="K up to 0.6: diameter of the knot over the width of the face",
+)
+def with_knots(
+    clear: ArrayLike, knot_ratio: ArrayLike, weight: ArrayLike, power: ArrayLike = 1.0
+) -> Array:
+    """A strength or the modulus of clear wood with a knot in it.
+
+    weight, power : as of :func:`knot_factor`. All broadcast; Pa.
+    """
+    return array(clear) * knot_factor(knot_ratio, weight, power)
+
+
+@formula(
     symbol="k",
     unit="-",
     equation="k = 1.084 T^(−0.04635) + 0.183, T in seconds",

@@ -110,6 +110,7 @@ Strength = _quantity("stress", Limits(TINY, 2e10))
 Share = _quantity("fraction", Limits(0.0, 1.0))
 Loss = _quantity("fraction", Limits(0.0, 3.0))
 FibreShare = _quantity("fraction", Limits(0.02, 0.99))
+KnotShare = _quantity("fraction", Limits(0.0, 0.6))
 VoidShare = _quantity("fraction", Limits(-0.05, 0.5))
 Moisture = _quantity("fraction", Limits(0.0, 1.5))
 Ratio = Annotated[float, Field(strict=True, gt=-1.0, lt=1.5, allow_inf_nan=False)]

@@ -14,6 +14,7 @@ from panelwright.panels.fields import (
     Directions,
     FibreShare,
     GrainSlope,
+    KnotShare,
     Modulus,
     Moisture,
     Radius,
@@ -100,6 +101,7 @@ class Timber(Surface):
 
     ring_angle: RingAngle | None = None  # between the width and the rings: 0 flat-sawn
     grain_slope: GrainSlope | None = None  # between the length and the grain
+    knots: KnotShare | None = None  # diameter of the largest knot over the width of the face
 
 
 class StripSize(Model):

@@ -10,6 +10,7 @@ from panelwright.mechanics import (
     micromechanics,
     moisture,
     timber,
+    timber_failure,
     transverse_shear,
 )
 from panelwright.mechanics.arrays import Array
@@ -115,7 +116,11 @@ def _timber(stack: Stack) -> Constants:
         seen,
     )
     return Constants(
-        E1=timber.hankinson(E_L, across, stack.grain_slope),
+        E1=timber.hankinson(
+            timber_failure.with_knots(E_L, stack.knot_share, *timber_failure.KNOT_IN_MODULUS),
+            across,
+            stack.grain_slope,
+        ),
         E2=across,
         G12=by_rings(mean(G_LT, G_LR, share), timber.shear_at_ring_angle(G_LT, G_LR, angle), seen),
         nu12=mean(stack.nu_LT, stack.nu_LR, share),

@@ -72,6 +72,7 @@ class Stack:
     rings_seen: Array  # 1 where the ring angle was given
     ring_angle: Array  # rad, between the width and the rings
     grain_slope: Array  # rad, between the length and the grain
+    knot_share: Array  # diameter of the largest knot over the width of the face
     ratio_T: Array
     ratio_R: Array
     ratio_LR: Array

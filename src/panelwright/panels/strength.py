@@ -77,9 +77,18 @@ def _timber(stack: Stack) -> tuple[Array, ...]:
 
     split = at(stack.split_12, stack.split_12, "across")
     press = at(stack.press_12, stack.press_12, "pressed")
+    # where the knot lies is not known: at the edge of the side that is stretched
+    tension = timber_failure.with_knots(
+        at(stack.bend_12, stack.bend_green, "along"), stack.knot_share, *timber_failure.EDGE_KNOT
+    )
+    crush = timber_failure.with_knots(
+        at(stack.crush_12, stack.crush_green, "along"),
+        stack.knot_share,
+        *timber_failure.KNOT_IN_COMPRESSION,
+    )
     return (
-        timber.hankinson(at(stack.bend_12, stack.bend_green, "along"), split, stack.grain_slope),
-        timber.hankinson(at(stack.crush_12, stack.crush_green, "along"), press, stack.grain_slope),
+        timber.hankinson(tension, split, stack.grain_slope),
+        timber.hankinson(crush, press, stack.grain_slope),
         split,
         press,
         at(stack.wood_shear_12, stack.wood_shear_green, "shear"),

@@ -146,7 +146,7 @@ def _timber(context: Context, layer: Timber, row: Row, what: str) -> dict[str, I
         "moisture": _moisture(context, layer),
         **timber_stiffness(context, row, bool(weighed)),
         **timber_strength(context, row),
-        **grain_inputs(layer.ring_angle, layer.grain_slope),
+        **grain_inputs(layer.ring_angle, layer.grain_slope, layer.knots),
         "angle": angle_input(
             grain_angle(layer), "timber", f"{what} laid at {grain_angle(layer):g}°"
         ),

@@ -291,16 +291,22 @@ def core_stiffness(context: Context, row: Row, density: float) -> dict[str, Inpu
 
 #: Half of the 90 % range of a ring angle and of a slope of grain that were looked at, degrees.
 RING_ERROR, SLOPE_ERROR = 10.0, 1.0
+#: The same of the share of a face that a knot takes up.
+KNOT_ERROR = 0.05
 
 
-def grain_inputs(ring_angle: Quantity | None, slope: Quantity | None) -> dict[str, Input]:
-    """What was seen of the rings and the slope of the grain; angles from degrees to rad."""
+def grain_inputs(
+    ring_angle: Quantity | None, slope: Quantity | None, knots: Quantity | None
+) -> dict[str, Input]:
+    """What was seen of the rings, the grain and the knots; angles from degrees to rad."""
     found = {}
     if ring_angle is not None:
         found["rings_seen"] = exact(1.0, "the rings were looked at")
         found["ring_angle"] = _in_rad(ring_angle, "ring angle", RING_ERROR)
     if slope is not None:
         found["grain_slope"] = _in_rad(slope, "slope of the grain", SLOPE_ERROR)
+    if knots is not None:
+        found["knot_share"] = given(knots, "knots", scope=Scope.PROCESS, half_width=KNOT_ERROR)
     return found
 
 
