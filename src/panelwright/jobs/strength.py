@@ -9,6 +9,7 @@ import numpy as np
 
 from panelwright.jobs.stiffness import Stiffened
 from panelwright.mechanics import sandwich_failure
+from panelwright.mechanics.arrays import Array
 from panelwright.panels import strength
 from panelwright.panels.checks import TIMBER
 from panelwright.panels.records import CriteriaRecord, StrengthRecord
@@ -31,6 +32,10 @@ PRESSING = {0: 0, 1: 1, 3: 0, 4: 1}
 PLACES = ("outer face", "inner face")
 WRINKLES = ("the outer skin wrinkles", "the inner skin wrinkles")
 CRIMPS = "the core crimps in shear"
+DIMPLES = ("the outer skin buckles into the cells", "the inner skin buckles into the cells")
+CRUSHED = "pressed square on"
+#: A skin that would wrinkle at more than so many times what it bears is not told.
+FAR = 20.0
 _NEEDED = {
     "cloth": ("strain_1t",),
     "core": ("given_S13",),
@@ -126,7 +131,7 @@ def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[Strengt
         strength.states(done.stack, done.build, done.made),
         strength.states(done.drawn_stack, done.drawn_build, done.drawn),
     )
-    return (*_in_plane(panel), *_in_shear(panel))
+    return (*_in_plane(panel), *_in_shear(panel), *_crushing(panel))
 
 
 def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -138,7 +143,10 @@ def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
         for action, sign, middle, drawn in zip(actions, (1, -1), middles, draws, strict=True):
             yield from _levels(panel, action, sign, middle, drawn, unit, shear=False)
             if load in PRESSING:
-                yield from _instability(panel, action, sign, load, unit)
+                far = FAR * float(middle.ultimate.load)
+                for record in _instability(panel, action, sign, load, unit):
+                    if record.value.value <= far:
+                        yield record
 
 
 def _in_shear(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -165,39 +173,53 @@ def _levels(
 def _instability(
     panel: _Panel, action: str, sign: int, load: int, unit: str
 ) -> Iterator[StrengthRecord]:
-    """A pressed face that wrinkles, a pressed panel that crimps: only with a core."""
+    """A pressed face that wrinkles or dimples, a pressed panel that crimps: only with a core."""
     done, way = panel.done, PRESSING[load]
-    ends = [
-        strength.wrinkling(strength.faces(stack, build, made, way), build, made, load, sign, way)
-        for stack, build, made in (
-            (done.stack, done.build, done.made),
-            (done.drawn_stack, done.drawn_build, done.drawn),
+    parts = (
+        (done.stack, done.build, done.made),
+        (done.drawn_stack, done.drawn_build, done.drawn),
+    )
+    faces = [strength.faces(*part, way) for part in parts]
+    for fails, words in ((strength.wrinkling, WRINKLES), (strength.dimpling, DIMPLES)):
+        middle, drawn = (
+            fails(of, build, made, load, sign, way)
+            for of, (_, build, made) in zip(faces, parts, strict=True)
         )
-    ]
-    value = panel.value(ends[0], ends[1], unit, "shear_strength")
-    if value is None:
-        return
-    face = int(ends[0].layer)
-    yield StrengthRecord(action, sign, ULTIMATE, value, "", PLACES[face], WRINKLES[face])
-    if load == way and sign < 0:
-        crimp = [
-            sandwich_failure.crimping_force(made.shear[..., way, way])
-            for made in (done.made, done.drawn)
-        ]
-        off = with_model_error(crimp[1], done.errors["shear_strength"])
-        yield StrengthRecord(
-            action, sign, ULTIMATE, done.ranged(crimp[0], off, unit), "", "", CRIMPS
+        value = panel.value(middle, drawn, unit, "shear_strength")
+        if value is not None:
+            face = int(middle.layer)
+            yield StrengthRecord(action, sign, ULTIMATE, value, "", PLACES[face], words[face])
+    if load == way and sign < 0 and np.any(faces[0].core_modulus > 0.0):
+        middle_force, forces = (
+            sandwich_failure.crimping_force(made.shear[..., way, way]) for _, _, made in parts
         )
+        value = _with_error(done, middle_force, forces, unit)
+        yield StrengthRecord(action, sign, ULTIMATE, value, "", "", CRIMPS)
+
+
+def _with_error(done: Stiffened, middle: Array, drawn: Array, unit: str) -> Ranged:
+    off = with_model_error(drawn, done.errors["shear_strength"])
+    return done.ranged(middle, off, unit)
+
+
+def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
+    """Pressure square on: the core."""
+    done = panel.done
+    middle, drawn = (strength.crushing(stack) for stack in (done.stack, done.drawn_stack))
+    if np.isfinite(middle):
+        value = _with_error(done, middle, drawn, "Pa")
+        yield StrengthRecord(CRUSHED, -1, ULTIMATE, value, "", "", "the core crushes")
 
 
 def criteria_records(done: Stiffened) -> tuple[CriteriaRecord, ...]:
     """Every load in the plane and in bending by several criteria, at the middle values."""
     states = strength.states(done.stack, done.build, done.made)
+    loads = strength.by_criteria(states, done.stack, done.build)
     found = []
     for load, actions in enumerate(ACTIONS):
-        for action, sign in zip(actions, (1, -1), strict=True):
-            loads = strength.by_criteria(states, done.stack, done.build, load, sign)
-            known = {name: float(value) for name, value in loads.items() if np.isfinite(value)}
+        for sign, action in enumerate(actions):
+            values = {name: float(value[load, sign]) for name, value in loads.items()}
+            known = {name: value for name, value in values.items() if np.isfinite(value)}
             if known:
                 found.append(CriteriaRecord(action, known, "N/m" if load < 3 else "N"))
     return tuple(found)

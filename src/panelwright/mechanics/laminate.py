@@ -498,6 +498,21 @@ def face_strains(strains: ArrayLike, heights: ArrayLike, thickness: ArrayLike) -
 
 
 @formula(
+    symbol="E_b",
+    unit="Pa",
+    equation="E_b = 12 D_f/t³",
+    source="beam theory",
+    inputs={"stiffness": "D_f [N m]", "thickness": "t [m]"},
+)
+def modulus_of_bending(stiffness: ArrayLike, thickness: ArrayLike) -> Array:
+    """Modulus of a solid sheet of the same thickness that is as stiff in bending.
+
+    Both broadcast; Pa; 0 where there is nothing.
+    """
+    return ratio(12.0 * array(stiffness), array(thickness) ** 3)
+
+
+@formula(
     symbol="D_f",
     unit="N m",
     equation="D_f = Σ Q (t³/12 + t z²) − (Σ Q t z)²/Σ Q t",

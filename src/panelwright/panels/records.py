@@ -163,7 +163,8 @@ class SectionRecord:
 class StrengthRecord:
     """Load per width at one level: what is done, where it ends and how.
 
-    ``value`` : N/m, or N m/m for a moment; ``sign`` : 1 where the outside is pulled or stretched.
+    ``value`` : N/m, N m/m for a moment, Pa for a pressure; ``sign`` : 1 where the outside is
+    pulled or stretched.
     """
 
     action: str

@@ -30,6 +30,8 @@ from panelwright.panels.stack import Stack
 LOADS = ("force along", "force across", "shear in the plane", "bending along", "bending across")
 #: Modes of a layer under a load in the plane or in bending, in its own axes.
 MODES = ("tension along", "compression along", "tension across", "compression across", "shear")
+#: Sign of the strain that counts, by mode.
+_SIGNS = np.array([1.0, -1.0, 1.0, -1.0, 1.0])
 #: Powers of the density for the strength of timber within a species, older editions of the
 #: handbook (from memory).
 DENSITY_POWER = {"along": 1.25, "shear": 1.35, "across": 1.6, "pressed": 2.25}
@@ -155,13 +157,10 @@ def _weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
 
     strains : of :func:`_own_strains`; bears : of :func:`_strain_limits`.
     """
-    along, across, shear = (sign * lamina.part(strains, which) for which in range(3))
-    signed = (along, -along, across, -across, np.abs(shear))
-    exposed = [
-        criteria.used_share(np.maximum(strain, 0.0), limit[..., None])
-        for strain, limit in zip(signed, bears, strict=True)
-    ]
-    return _worst(np.stack(exposed, axis=-1))
+    ways = sign * strains[..., (0, 0, 1, 1, 2)] * _SIGNS
+    ways[..., 4] = np.abs(ways[..., 4])
+    limits_of_modes = np.stack(bears, axis=-1)[..., None, :]
+    return _worst(criteria.used_share(np.maximum(ways, 0.0), limits_of_modes))
 
 
 def _worst(exposed: Array) -> Weakest:
@@ -264,6 +263,15 @@ def _of_sign(of: States, strains: list[Array], sign: int) -> Strength:
     return Strength(first, _strongest([first, *ends]))
 
 
+def first_damage(stack: Stack, build: Build, made: Section, load: int, sign: int) -> Weakest:
+    """First damage under one load alone: what a search over many panels needs.
+
+    load, sign : as of :func:`in_plane`.
+    """
+    bears = _strain_limits(limits(stack, build, made), made, True)
+    return _weakest(_own_strains(made, build, stack, load), bears, sign)
+
+
 def _strongest(ends: list[Weakest]) -> Weakest:
     """Of several states of damage the one that bears most, at each place of the arrays."""
     loads = np.stack([end.load for end in ends])
@@ -303,14 +311,15 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
 # --- Criteria side by side ------------------------------------------------------------------------
 
 
-def by_criteria(of: States, stack: Stack, build: Build, load: int, sign: int) -> dict[str, Array]:
+def by_criteria(of: States, stack: Stack, build: Build) -> dict[str, Array]:
     """Load at which the first layer fails by each criterion, from the strength of its layers alone.
 
-    load, sign : as of :func:`in_plane`. Infinite where no layer can be judged. Norris is for
-    timber, and looks at no other layer.
+    Gives ``(loads, 2, ...)``: every one of ``LOADS``, positive and negative; infinite where no
+    layer can be judged. Norris is for timber, and looks at no other layer.
     """
     made, own = of.sections[0], of.own
-    strains = sign * made.compliance[..., load]
+    pulled = np.moveaxis(made.compliance[..., : len(LOADS)], -1, 0)
+    strains = np.stack([pulled, -pulled], axis=1)
     nothing, half = np.zeros((*build.layer_thickness.shape, 3)), build.layer_thickness / 2.0
     stress = np.stack(
         [
@@ -319,7 +328,8 @@ def by_criteria(of: States, stack: Stack, build: Build, load: int, sign: int) ->
                 stack.angle,
             )
             for face in (half, -half)
-        ]
+        ],
+        axis=-3,
     )
     X = (own.X1t, own.X1c, own.X2t, own.X2c, own.S12)
     k, least = made.constants, criteria.least_reserve
@@ -333,7 +343,7 @@ def by_criteria(of: States, stack: Stack, build: Build, load: int, sign: int) ->
         "Puck": least(criteria.puck(stress, *X)),
         "Norris": timber_failure.norris(stress, *timber_only),
     }
-    return {name: np.min(values, axis=(0, -1)) for name, values in by_layer.items()}
+    return {name: np.min(values, axis=(-2, -1)) for name, values in by_layer.items()}
 
 
 # --- Faces on a core ------------------------------------------------------------------------------
@@ -353,6 +363,7 @@ class Faces:
     bending: Array  # own bending stiffness in the direction of the load, (..., 2), N m
     core_modulus: Array  # through the thickness, (..., 2), Pa
     core_shear: Array  # in the direction of the load, (..., 2), Pa
+    cell_size: Array  # of a honeycomb, (..., 2), m; 0 for a core without cells
 
 
 def faces(stack: Stack, build: Build, made: Section, way: int) -> Faces:
@@ -374,6 +385,7 @@ def faces(stack: Stack, build: Build, made: Section, way: int) -> Faces:
         laminate.own_bending(own, t, z),
         np.max(next_core * stack.through_E[..., None], axis=-2),
         np.max(next_core * shear[..., None], axis=-2),
+        np.max(next_core * stack.cell_size[..., None], axis=-2),
     )
 
 
@@ -383,9 +395,32 @@ def wrinkling(of: Faces, build: Build, made: Section, load: int, sign: int, way:
     load, sign : as of :func:`in_plane`. ``layer`` : 0 for the outer face, 1 for the inner.
     """
     force = sandwich_failure.wrinkling_force(of.bending, of.core_modulus, of.core_shear)
+    return _of_faces(of, force, build, made, load, sign, way)
+
+
+def dimpling(of: Faces, build: Build, made: Section, load: int, sign: int, way: int) -> Weakest:
+    """Load at which a pressed face buckles into the cells of a honeycomb; infinite without cells.
+
+    Arguments and ``layer`` : as of :func:`wrinkling`.
+    """
+    thickness = np.sum(build.layer_thickness[..., None] * of.layers, axis=-2)
+    held = laminate.modulus_of_bending(of.bending, thickness)
+    stress = sandwich_failure.dimpling_stress(held, 0.0, thickness, of.cell_size)
+    return _of_faces(of, stress * thickness, build, made, load, sign, way)
+
+
+def _of_faces(
+    of: Faces, force: Array, build: Build, made: Section, load: int, sign: int, way: int
+) -> Weakest:
+    """The face that first reaches the force per width that it bears in compression."""
     strains = sign * made.compliance[..., load]
     nothing = np.zeros((*build.layer_thickness.shape, 3))
     stress = laminate.layer_stress(made.turned, strains, made.heights, nothing)[..., way]
     pressed = -np.sum((stress * build.layer_thickness)[..., None] * of.layers, axis=-2)
     exposed = criteria.used_share(np.maximum(pressed, 0.0), force)[..., :, None, None]
     return _worst(exposed)
+
+
+def crushing(stack: Stack) -> Array:
+    """Pressure square on the panel at which its softest core crushes, Pa; infinite without one."""
+    return array(np.min(np.where(stack.crush > 0.0, stack.crush, np.inf), axis=-1))

@@ -14,14 +14,14 @@ from panelwright.reports.layout import narrow, printed, table, wrapped
 FIRST, ULTIMATE = "first damage", "ultimate"
 SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
 #: Unit of a load per width, its dimension, and what its figures are for one width of panel.
-DIMENSIONS = {"N/m": "line_load", "N": "moment"}
+DIMENSIONS = {"N/m": "line_load", "N": "moment", "Pa": "pressure"}
 PER_WIDTH = {"si": "for 1 m of width", "imperial": "for 1 ft of width"}
 #: Of a moment: the unit of width over the metre.
 WIDTHS = {"si": 1.0, "imperial": 0.3048}
 #: First damage and end that differ by less than this are told as one.
 SAME = 1.02
 #: Columns of an action and of what happens.
-ACTION, ENDS = 18, 33
+ACTION, ENDS = 18, 30
 WET = (
     "From first damage on, water gets in, stiffness and fatigue suffer and it creaks; a part that "
     "is wet, or loaded often, must stay below it. A dry part loaded seldom may go beyond, never "

@@ -234,7 +234,8 @@ def at_density(
         key=lambda r: abs((r.number("density") or 0) - density),
     )
     base = nearest.input(column, cause=f"{what} of {nearest.name}")
-    value = _interpolated(known, density)
+    tabulated = own is not None and math.isclose(density, own.number("density") or 0.0)
+    value = base.value if tabulated else _interpolated(known, density)
     scale = value / base.value
     if abs(scale - 1.0) < 1e-9:
         return base
