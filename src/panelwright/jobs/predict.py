@@ -9,6 +9,7 @@ import numpy as np
 
 import panelwright
 from panelwright.fabrication.ledger import Bench, Ledger, ledger
+from panelwright.jobs.lasting import lasting_records
 from panelwright.jobs.stiffness import (
     Stiffened,
     is_stiff,
@@ -325,6 +326,7 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
         likeness=() if stiff is None else likeness_records(stiff, catalogue),
         strength=() if stiff is None else strength_records(stiff, done.resolved.layers),
         criteria=() if stiff is None else criteria_records(stiff),
+        lasting=lasting_records(done.resolved, catalogue),
         unknown_strength=tuple(unknown_strength(done.resolved.layers)),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),

@@ -189,6 +189,16 @@ class CriteriaRecord:
 
 
 @dataclass(frozen=True)
+class LastingRecord:
+    """What a load that lasts leaves of one property: times in s, each with the share left."""
+
+    material: str
+    what: str
+    left: tuple[tuple[float, float], ...]
+    source: str
+
+
+@dataclass(frozen=True)
 class Prediction:
     """Everything a face can show of a predicted panel. SI units."""
 
@@ -211,6 +221,7 @@ class Prediction:
     likeness: tuple[LikenessRecord, ...]
     strength: tuple[StrengthRecord, ...]
     criteria: tuple[CriteriaRecord, ...]
+    lasting: tuple[LastingRecord, ...]
     unknown_strength: tuple[str, ...]  # names of layers
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]

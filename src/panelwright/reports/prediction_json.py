@@ -198,6 +198,15 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
             {"action": one.action, "unit": one.unit, "loads": one.loads}
             for one in prediction.criteria
         ],
+        "lasting": [
+            {
+                "material": one.material,
+                "what": one.what,
+                "left": [{"time_s": time, "share": share} for time, share in one.left],
+                "source": one.source,
+            }
+            for one in prediction.lasting
+        ],
         "unknown_strength": list(prediction.unknown_strength),
         "warnings": list(prediction.warnings),
         "assumed": list(prediction.assumed),

@@ -21,7 +21,7 @@ from panelwright.reports.layout import (
 )
 from panelwright.reports.section_text import merged, numbers, section
 from panelwright.reports.stiffness_text import like, stiffness_parts
-from panelwright.reports.strength_text import criteria_text, strength_text, weakest_at
+from panelwright.reports.strength_text import criteria_text, lasting_text, strength_text, weakest_at
 
 #: Worries shown at a glance; the rest are counted.
 GLANCE_WORRIES = 3
@@ -366,6 +366,7 @@ def full(prediction: Prediction, system: str = "si") -> str:
         *stiffness_parts(prediction, system),
         ("Strength: what it bears", strength_text(prediction, system)),
         ("First failure, by several criteria", criteria_text(prediction, system)),
+        ("Under loads that last", lasting_text(prediction)),
         ("What drives the range", _drivers(prediction)),
         ("Cautions", _cautions(prediction)),
     ]

@@ -27,6 +27,11 @@ WET = (
     "is wet, or loaded often, must stay below it. A dry part loaded seldom may go beyond, never "
     "near the ultimate."
 )
+LASTING = (
+    "A load that stays on takes part of the strength, and lets a panel creep. Nothing above is "
+    "reduced for it: multiply yourself. Common practice and tables from memory, wide by 10 to "
+    "40 %; heat and water take more."
+)
 SIDE_BY_SIDE = (
     "From the strength of each layer by itself, at the middle values; cracks inside a laminate, "
     "which come earlier, are in the first damage above. Where criteria differ much, test. Norris "
@@ -179,3 +184,23 @@ def _bare(value: float, unit: str, system: str) -> tuple[str, str]:
     text = _shown(Ranged(value, 0.9 * value, 1.1 * value, unit, Evidence.ESTIMATED), system)
     number, _, of = text.rpartition(" ")
     return number, of
+
+
+#: Times of a lasting load: up to this many s, and the words.
+TIMES = ((3.7e3, "1 hour"), (3.7e6, "1000 hours"), (4e8, "10 years"))
+
+
+def lasting_text(prediction: Prediction) -> str:
+    """What loads that last leave, by material; nothing where nothing is known."""
+    if not prediction.lasting:
+        return ""
+    rows = []
+    for one in prediction.lasting:
+        by_time = {
+            next((words for most, words in TIMES if time <= most), ""): f"{share:.0%}"
+            for time, share in one.left
+        }
+        shares = (by_time.get(words, "").replace("%", " %") for _, words in TIMES)
+        rows.append([narrow(one.material, ENDS), narrow(one.what, ENDS), *shares])
+    head = ["", "left of it after", *(words for _, words in TIMES)]
+    return f"{wrapped(LASTING, first='  ')}\n\n{table([head, *rows], right=(2, 3, 4), indent='  ')}"
