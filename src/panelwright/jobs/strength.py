@@ -36,9 +36,12 @@ DIMPLES = ("the outer skin buckles into the cells", "the inner skin buckles into
 CRUSHED = "pressed square on"
 #: A skin that would wrinkle at more than so many times what it bears is not told.
 FAR = 20.0
+#: Kinds of layer that are not there to bear anything.
+NOT_BEARING = ("damping layer",)
 _NEEDED = {
     "cloth": ("strain_1t",),
     "core": ("given_S13",),
+    "bulking mat": ("given_S13",),
     "lamina": ("given_X1t",),
     **dict.fromkeys(TIMBER, ("bend_12",)),
 }
@@ -49,7 +52,9 @@ def unknown_strength(layers: list[StackLayer]) -> list[str]:
     found = [
         layer.name
         for layer in layers
-        if not layer.film and not any(name in layer.inputs for name in _NEEDED.get(layer.kind, ()))
+        if not layer.film
+        and layer.kind not in NOT_BEARING
+        and not any(name in layer.inputs for name in _NEEDED.get(layer.kind, ()))
     ]
     return list(dict.fromkeys(found))
 
@@ -116,7 +121,7 @@ def _mode(layer: StackLayer, mode: int, level: str) -> str:
 
 def _shear_mode(layer: StackLayer, mode: int, level: str) -> str:
     """What happens under a transverse shear force."""
-    if layer.kind == "core":
+    if layer.kind in ("core", "bulking mat"):
         return "the core yields in shear" if level == FIRST else "the core shears through"
     if layer.kind in TIMBER:
         return "rolls in shear across its grain" if mode == 1 else "shears along its grain"

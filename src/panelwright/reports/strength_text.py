@@ -103,6 +103,8 @@ def weakest_at(prediction: Prediction, system: str) -> str:
     begins = f"Weakest when {first.action}: from {loads[0]} {width} ({_briefly(first)})"
     if _same(first, end):
         return wrapped(f"{begins}, and that is its end.")
+    if _happens(first) == _happens(end):
+        return wrapped(f"{begins}; it ends the same way at {loads[1]}.")
     return wrapped(f"{begins}; in the end it bears {loads[1]} ({_briefly(end)}).")
 
 

@@ -34,7 +34,7 @@ from panelwright.panels.resolve.stiffness import (
     rubber_stiffness,
     timber_stiffness,
 )
-from panelwright.panels.resolve.strength import lamina_strength, timber_strength
+from panelwright.panels.resolve.strength import core_strength, lamina_strength, timber_strength
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence, Input, Scope
 
@@ -428,6 +428,7 @@ def resolve_bulking_mat(context: Context, laid: list[Laid], index: int) -> list[
             "solid_density": DRY_BULKING_MAT,
             "fill_density": fill,
             **core_stiffness(context, row, filled.value),
+            **core_strength(context, row, filled.value),
         },
         resin=context.resin.name,
     )
