@@ -9,7 +9,7 @@ from panelwright.panels.records import LastingRecord
 from panelwright.panels.resolve import Resolved
 from panelwright.panels.stack import StackLayer
 
-#: Rows of the table for wood, by its id's first words.
+#: Materials of the table that speak of wood.
 OF_TIMBER = ("timber and plywood", "solid timber, steady 12 % moisture")
 #: Rows for laminates: how the name of the cloth begins, and its construction; empty for any.
 OF_CLOTH = {

@@ -12,12 +12,11 @@ from panelwright.mechanics import sandwich_failure
 from panelwright.mechanics.arrays import Array
 from panelwright.panels import strength
 from panelwright.panels.checks import TIMBER
-from panelwright.panels.records import CriteriaRecord, StrengthRecord
+from panelwright.panels.records import FIRST, ULTIMATE, CriteriaRecord, StrengthRecord
 from panelwright.panels.spread import Ranged, with_model_error
 from panelwright.panels.stack import StackLayer
 from panelwright.panels.strength import Strength, Weakest
 
-FIRST, ULTIMATE = "first damage", "ultimate"
 #: Loads as a person does them, positive and negative, in the order of ``strength.LOADS``.
 ACTIONS = (
     ("pulled along", "pressed along"),
@@ -26,6 +25,8 @@ ACTIONS = (
     ("bent along, outside stretched", "bent along, outside pressed"),
     ("bent across, outside stretched", "bent across, outside pressed"),
 )
+#: Unit of each of these loads, per width.
+UNITS = ("N/m", "N/m", "N/m", "N", "N")
 SHEARED = ("shear force along", "shear force across")
 #: Loads of ``strength.LOADS`` that press a face in one direction, and which way that is.
 PRESSING = {0: 0, 1: 1, 3: 0, 4: 1}
@@ -73,8 +74,7 @@ class _Panel:
         if not np.isfinite(middle.load):
             return None
         finite = np.where(np.isfinite(drawn.load), drawn.load, middle.load)
-        off = with_model_error(finite, self.done.errors[error])
-        return self.done.ranged(middle.load, off, unit)
+        return _ranged(self.done, middle.load, finite, unit, error)
 
     def where(self, end: Weakest, level: str, shear: bool) -> tuple[str, str, str]:
         """Layer, place and mode in words."""
@@ -82,6 +82,11 @@ class _Panel:
         if shear:
             return _said(layer), "", _shear_mode(layer, int(end.mode), level)
         return _said(layer), PLACES[int(end.place)], _mode(layer, int(end.mode), level)
+
+
+def _ranged(done: Stiffened, middle: Array, drawn: Array, unit: str, error: str) -> Ranged:
+    """A load with the range of its draws and of the model; error : a row of ``model_errors``."""
+    return done.ranged(middle, with_model_error(drawn, done.errors[error]), unit)
 
 
 def _said(layer: StackLayer) -> str:
@@ -142,7 +147,7 @@ def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[Strengt
 def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
     done = panel.done
     for load, actions in enumerate(ACTIONS):
-        unit = "N/m" if load < 3 else "N"
+        unit = UNITS[load]
         middles = strength.in_plane(panel.middle, done.stack, done.build, load)
         draws = strength.in_plane(panel.drawn, done.drawn_stack, done.drawn_build, load)
         for action, sign, middle, drawn in zip(actions, (1, -1), middles, draws, strict=True):
@@ -198,13 +203,8 @@ def _instability(
         middle_force, forces = (
             sandwich_failure.crimping_force(made.shear[..., way, way]) for _, _, made in parts
         )
-        value = _with_error(done, middle_force, forces, unit)
+        value = _ranged(done, middle_force, forces, unit, "shear_strength")
         yield StrengthRecord(action, sign, ULTIMATE, value, "", "", CRIMPS)
-
-
-def _with_error(done: Stiffened, middle: Array, drawn: Array, unit: str) -> Ranged:
-    off = with_model_error(drawn, done.errors["shear_strength"])
-    return done.ranged(middle, off, unit)
 
 
 def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -212,7 +212,7 @@ def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
     done = panel.done
     middle, drawn = (strength.crushing(stack) for stack in (done.stack, done.drawn_stack))
     if np.isfinite(middle):
-        value = _with_error(done, middle, drawn, "Pa")
+        value = _ranged(done, middle, drawn, "Pa", "shear_strength")
         yield StrengthRecord(CRUSHED, -1, ULTIMATE, value, "", "", "the core crushes")
 
 
@@ -226,5 +226,5 @@ def criteria_records(done: Stiffened) -> tuple[CriteriaRecord, ...]:
             values = {name: float(value[load, sign]) for name, value in loads.items()}
             known = {name: value for name, value in values.items() if np.isfinite(value)}
             if known:
-                found.append(CriteriaRecord(action, known, "N/m" if load < 3 else "N"))
+                found.append(CriteriaRecord(action, known, UNITS[load]))
     return tuple(found)

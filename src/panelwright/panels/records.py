@@ -159,6 +159,10 @@ class SectionRecord:
     movement: tuple[MovementRecord, ...]
 
 
+#: The two levels of strength.
+FIRST, ULTIMATE = "first damage", "ultimate"
+
+
 @dataclass(frozen=True)
 class StrengthRecord:
     """Load per width at one level: what is done, where it ends and how.
@@ -169,7 +173,7 @@ class StrengthRecord:
 
     action: str
     sign: int
-    level: str  # "first damage" or "ultimate"
+    level: str  # FIRST or ULTIMATE
     value: Ranged
     layer: str
     place: str

@@ -6,18 +6,23 @@ import re
 from collections.abc import Iterable
 
 from panelwright import units
-from panelwright.panels.records import CriteriaRecord, Prediction, StrengthRecord
+from panelwright.panels.records import (
+    FIRST,
+    ULTIMATE,
+    CriteriaRecord,
+    Prediction,
+    StrengthRecord,
+)
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
 from panelwright.reports.layout import narrow, printed, table, wrapped
+from panelwright.reports.stiffness_text import SYSTEMS
 
-FIRST, ULTIMATE = "first damage", "ultimate"
-SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
 #: Unit of a load per width, its dimension, and what its figures are for one width of panel.
 DIMENSIONS = {"N/m": "line_load", "N": "moment", "Pa": "pressure"}
 PER_WIDTH = {"si": "for 1 m of width", "imperial": "for 1 ft of width"}
 #: Of a moment: the unit of width over the metre.
-WIDTHS = {"si": 1.0, "imperial": 0.3048}
+WIDTHS = {"si": units.factor("m"), "imperial": units.factor("ft")}
 #: First damage and end that differ by less than this are told as one.
 SAME = 1.02
 #: Columns of an action and of what happens.
@@ -39,7 +44,8 @@ SIDE_BY_SIDE = (
 )
 LEFT_OUT = (
     "Not in these figures: buckling, cut-outs and free edges, fatigue and long loads, heat, "
-    "joints and fasteners, impact. Timber is small clear wood without knots. They are estimates "
+    "joints and fasteners, impact. Timber is small clear wood but for the knots and the slope you "
+    "gave. They are estimates "
     "of a mean with its range, not design values: local codes and a licensed engineer override."
 )
 
