@@ -94,6 +94,8 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "D [N m]": lambda s: s.section.D,
     "K [N/m, N, N m]": lambda s: s.section.whole,
     "Q_i of each part [Pa]": lambda s: np.abs(s.section.stiffness),
+    "1 or 0 of each part [-]": lambda s: (s.section.stiffness > 0.0).astype(float),
+    "σ_i at mid-height [Pa]": lambda s: _stress(s)[..., 0],
     "ε_x, ε_y, γ_xy [-]": lambda s: s.expansion,
     "C [m/N, 1/N, 1/(N m)]": lambda s: s.section.compliance,
     "a [m/N]": lambda s: s.section.a,

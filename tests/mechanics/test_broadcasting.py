@@ -114,7 +114,7 @@ WHOLLY_ABSENT = (
     "layer_mass",
     "layer_thickness",
     "mean_of_two",
-    "modulus_at_gravity",
+    "property_at_gravity",
     "of_the_layer",
     "over_the_rings",
     "ply_thickness",

@@ -242,7 +242,7 @@ def test_arrays_of_panels_give_each_panel_alone() -> None:
 def test_all_criteria_agree_under_one_stress(load: int, sign: int, stress: float) -> None:
     # definition: a criterion reaches 1 at the strength measured under that stress alone
     panel = Made(lamina())
-    found = strength.by_criteria(panel.states, panel.stack, panel.build)
+    found = strength.by_criteria(panel.stack, panel.build, panel.made)
     assert np.all(np.isinf(found.pop("Norris")))
     assert len(found) == 6
     for name, value in found.items():
@@ -275,3 +275,29 @@ def test_skins_on_honeycomb_dimple_and_the_core_crushes() -> None:
     stress = 2.0 * E * (skin / (1e-3 * float(row["cell_size"]))) ** 2
     assert float(end.load) == pytest.approx(2.0 * stress * skin, rel=0.05)
     assert float(strength.crushing(panel.stack)) == pytest.approx(1e6 * float(row["comp_strength"]))
+
+
+@pytest.mark.parametrize(
+    ("load", "sign", "power"),
+    [(ALONG, 0, 1.25), (ALONG, 1, 1.25), (ACROSS, 0, 1.6), (ACROSS, 1, 2.25)],
+)
+def test_heavier_timber_of_a_species_is_stronger(load: int, sign: int, power: float) -> None:
+    # P = P_mean (ρ/ρ_mean)^n within a species, older editions of the Wood Handbook (from memory)
+    board = '[[layer]]\nboard = "Sitka spruce"\nthickness = "20 mm"\nmoisture = "12 %"\n'
+    light, heavy = (Made(board + f'density = "{d} kg/m3"\n') for d in (400, 440))
+    ratio = float(heavy.under(load)[sign].ultimate.load / light.under(load)[sign].ultimate.load)
+    assert ratio == pytest.approx(1.1**power, rel=1e-9)
+
+
+def test_mat_that_breaks_first_leaves_the_straight_fibre() -> None:
+    # straight fibre alone bears at least its strain times its own modulus times its thickness
+    head = 'format = 1\nprocess = "hand lay-up"\nresin = "polyester, kind not stated"\n'
+    straight = '[[layer]]\ncloth = "E-glass unidirectional 600 g/m2"\ndirections = "100 % at 0"\n'
+    mat = '[[layer]]\ncloth = "E-glass chopped mat 100 g/m2"\n'
+    panel = Made(straight + mat + straight, head)
+    row = _row("ply_strains", "e_glass_unidirectional_stitched_hand_lay_up_polyester_eps_1t")
+    end, _ = panel.under(ALONG)
+    alone = 0.01 * float(row["strain"]) * panel.made.constants.E1[0]
+    alone *= panel.build.layer_thickness[0] + panel.build.layer_thickness[2]
+    assert alone <= float(end.ultimate.load) <= 1.05 * alone
+    assert panel.layers[int(end.first.layer)].inputs.get("is_random") is not None

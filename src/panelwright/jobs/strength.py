@@ -218,8 +218,7 @@ def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
 
 def criteria_records(done: Stiffened) -> tuple[CriteriaRecord, ...]:
     """Every load in the plane and in bending by several criteria, at the middle values."""
-    states = strength.states(done.stack, done.build, done.made)
-    loads = strength.by_criteria(states, done.stack, done.build)
+    loads = strength.by_criteria(done.stack, done.build, done.made)
     found = []
     for load, actions in enumerate(ACTIONS):
         for sign, action in enumerate(actions):

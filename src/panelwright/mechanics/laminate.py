@@ -498,6 +498,42 @@ def face_strains(strains: ArrayLike, heights: ArrayLike, thickness: ArrayLike) -
 
 
 @formula(
+    symbol="t_p",
+    unit="m",
+    equation="t_p = Σ t_i of its layers",
+    source="definition",
+    inputs={"thickness": "t_i [m]", "belongs": "1 or 0 of each part [-]"},
+)
+def thickness_of_parts(thickness: ArrayLike, belongs: ArrayLike) -> Array:
+    """Thickness of parts of a panel.
+
+    thickness : ``(..., L)``, m; belongs : 1 where a layer is of a part, ``(..., L, K)``. Gives
+    ``(..., K)``.
+    """
+    return array(np.sum(array(thickness)[..., None] * array(belongs), axis=-2))
+
+
+@formula(
+    symbol="N_p",
+    unit="N/m",
+    equation="N_p = Σ σ_i t_i of its layers",
+    source="definition",
+    inputs={
+        "stress": "σ_i at mid-height [Pa]",
+        "thickness": "t_i [m]",
+        "belongs": "1 or 0 of each part [-]",
+    },
+)
+def force_of_parts(stress: ArrayLike, thickness: ArrayLike, belongs: ArrayLike) -> Array:
+    """Force per width in parts of a panel.
+
+    stress : one component, at the middle of each layer, ``(..., L)``, Pa; thickness : ``(..., L)``,
+    m; belongs : 1 where a layer is of a part, ``(..., L, K)``. Gives ``(..., K)``.
+    """
+    return thickness_of_parts(array(stress) * array(thickness), belongs)
+
+
+@formula(
     symbol="E_b",
     unit="Pa",
     equation="E_b = 12 D_f/t³",

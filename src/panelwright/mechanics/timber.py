@@ -60,10 +60,10 @@ def shear_in_bending_test(over_shear: ArrayLike, depth_over_span: ArrayLike) -> 
     },
     valid="both specific gravities at the same moisture; G within a half of G_tab",
 )
-def modulus_at_gravity(
+def property_at_gravity(
     modulus: ArrayLike, gravity: ArrayLike, tabulated_gravity: ArrayLike, power: ArrayLike
 ) -> Array:
-    """A modulus carried from the tabulated density of a species to the one that was weighed.
+    """A modulus or a strength carried from the density of a species to the one that was weighed.
 
     All broadcast; Pa. Unchanged where nothing was weighed (gravity 0).
     """

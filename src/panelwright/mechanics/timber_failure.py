@@ -4,7 +4,7 @@ L runs along the grain, R across the rings, T along them. Tension and compressio
 are judged as for any layer (criteria.max_stress), an angle to the grain by timber.hankinson,
 several stresses at once by :func:`norris`, shear on each of its planes by :func:`timber_shear`, so
 that rolling shear, the weakest, is not missed. Density within a species goes by
-timber.modulus_at_gravity with the powers WITHIN_SPECIES, moisture by
+timber.property_at_gravity with the powers WITHIN_SPECIES, moisture by
 moisture.property_at_moisture.
 """
 

@@ -103,7 +103,7 @@ def _timber(stack: Stack) -> Constants:
     basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
     tabulated = moisture.specific_gravity(basic, stack.moisture)
     weighed = timber.weighed_gravity(stack.solid_density, stack.moisture)
-    own = timber.modulus_at_gravity(bending, weighed, tabulated, stack.gravity_power)
+    own = timber.property_at_gravity(bending, weighed, tabulated, stack.gravity_power)
     E_L = timber.true_modulus(own, stack.true_over_bending)
     times, mean, by_rings = timber.share_of_grain_modulus, timber.over_the_rings, timber.by_rings
     E_T, E_R = times(E_L, stack.ratio_T), times(E_L, stack.ratio_R)

@@ -32,9 +32,6 @@ LOADS = ("force along", "force across", "shear in the plane", "bending along", "
 MODES = ("tension along", "compression along", "tension across", "compression across", "shear")
 #: Sign of the strain that counts, by mode.
 _SIGNS = np.array([1.0, -1.0, 1.0, -1.0, 1.0])
-#: Powers of the density for the strength of timber within a species, older editions of the
-#: handbook (from memory).
-DENSITY_POWER = {"along": 1.25, "shear": 1.35, "across": 1.6, "pressed": 2.25}
 
 
 @dataclass(frozen=True)
@@ -74,17 +71,17 @@ def _timber(stack: Stack) -> tuple[Array, ...]:
         moist = moisture.property_at_moisture(
             dry, green, stack.moisture, stack.intersection_moisture
         )
-        power = DENSITY_POWER[kind] * carries
-        return timber.modulus_at_gravity(moist, weighed, tabulated, power)
+        power = timber_failure.WITHIN_SPECIES[kind] * carries
+        return timber.property_at_gravity(moist, weighed, tabulated, power)
 
-    split = at(stack.split_12, stack.split_12, "across")
-    press = at(stack.press_12, stack.press_12, "pressed")
+    split = at(stack.split_12, stack.split_12, "tension across")
+    press = at(stack.press_12, stack.press_12, "compression across")
     # where the knot lies is not known: at the edge of the side that is stretched
     tension = timber_failure.with_knots(
-        at(stack.bend_12, stack.bend_green, "along"), stack.knot_share, *timber_failure.EDGE_KNOT
+        at(stack.bend_12, stack.bend_green, "bending"), stack.knot_share, *timber_failure.EDGE_KNOT
     )
     crush = timber_failure.with_knots(
-        at(stack.crush_12, stack.crush_green, "along"),
+        at(stack.crush_12, stack.crush_green, "compression along"),
         stack.knot_share,
         *timber_failure.KNOT_IN_COMPRESSION,
     )
@@ -311,13 +308,13 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
 # --- Criteria side by side ------------------------------------------------------------------------
 
 
-def by_criteria(of: States, stack: Stack, build: Build) -> dict[str, Array]:
+def by_criteria(stack: Stack, build: Build, made: Section) -> dict[str, Array]:
     """Load at which the first layer fails by each criterion, from the strength of its layers alone.
 
     Gives ``(loads, 2, ...)``: every one of ``LOADS``, positive and negative; infinite where no
     layer can be judged. Norris is for timber, and looks at no other layer.
     """
-    made, own = of.sections[0], of.own
+    own = limits(stack, build, made)
     pulled = np.moveaxis(made.compliance[..., : len(LOADS)], -1, 0)
     strains = np.stack([pulled, -pulled], axis=1)
     nothing, half = np.zeros((*build.layer_thickness.shape, 3)), build.layer_thickness / 2.0
@@ -403,7 +400,7 @@ def dimpling(of: Faces, build: Build, made: Section, load: int, sign: int, way: 
 
     Arguments and ``layer`` : as of :func:`wrinkling`.
     """
-    thickness = np.sum(build.layer_thickness[..., None] * of.layers, axis=-2)
+    thickness = laminate.thickness_of_parts(build.layer_thickness, of.layers)
     held = laminate.modulus_of_bending(of.bending, thickness)
     stress = sandwich_failure.dimpling_stress(held, 0.0, thickness, of.cell_size)
     return _of_faces(of, stress * thickness, build, made, load, sign, way)
@@ -416,8 +413,8 @@ def _of_faces(
     strains = sign * made.compliance[..., load]
     nothing = np.zeros((*build.layer_thickness.shape, 3))
     stress = laminate.layer_stress(made.turned, strains, made.heights, nothing)[..., way]
-    pressed = -np.sum((stress * build.layer_thickness)[..., None] * of.layers, axis=-2)
-    exposed = criteria.used_share(np.maximum(pressed, 0.0), force)[..., :, None, None]
+    pulled = laminate.force_of_parts(stress, build.layer_thickness, of.layers)
+    exposed = criteria.used_share(np.maximum(-pulled, 0.0), force)[..., :, None, None]
     return _worst(exposed)
 
 
