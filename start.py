@@ -10,6 +10,8 @@ to syntax that an older Python can still read, so that it can say in words what 
 """
 
 import contextlib
+import ctypes.util
+import glob
 import hashlib
 import json
 import os
@@ -17,7 +19,7 @@ import shutil
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 ROOT = os.path.dirname(os.path.abspath(__file__))
 VENV = os.path.join(ROOT, ".venv")
@@ -303,6 +305,47 @@ def ensure(part: str) -> None:
         ) from error
 
 
+# What the tests need of the system ----------------------------------------------------------
+
+
+def has_program(*names: str) -> bool:
+    """True where one of the programs can be started."""
+    return any(shutil.which(name) for name in names)
+
+
+#: Debian package -> whether what it brings is here, however it came.
+OF_SYSTEM: "dict[str, Callable[[], bool]]" = {
+    "chromium": lambda: has_program("chromium", "chromium-browser", "google-chrome"),
+    "postgresql": lambda: bool(
+        glob.glob("/usr/lib/postgresql/*/bin/initdb") or has_program("initdb")
+    ),
+    "libpangoft2-1.0-0": lambda: bool(ctypes.util.find_library("pangoft2-1.0")),
+}
+
+
+def lacking() -> list[str]:
+    """Packages of the system that the tests need and that are not here."""
+    return [package for package, is_here in OF_SYSTEM.items() if not is_here()]
+
+
+def ensure_system() -> int:
+    """Have a browser, a database server and pango for the tests; 1 where that cannot be."""
+    packages = lacking()
+    if not packages:
+        return 0
+    say(f"The tests need {', '.join(packages)} from the system.")
+    if has_program("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        say("  Installing it.")
+        for words in (["update"], ["install", "-y", "--no-install-recommends", *packages]):
+            done = step(["apt-get", "-q", *words])
+            if done.returncode != 0:
+                say(done.stdout.strip())
+        if not lacking():
+            return 0
+    say(f"Install it and start again:\n  sudo apt install {' '.join(lacking())}")
+    return 1
+
+
 # The checks --------------------------------------------------------------------------------
 
 #: name -> (seconds it may take on two cores, words)
@@ -327,7 +370,8 @@ def run_checks(names: list[str]) -> int:
         budget, (program, *words) = CHECKS[name]
         say(f"== {name} (budget {budget} s)")
         began = time.monotonic()
-        code = subprocess.call([in_venv(program), *words], cwd=ROOT, env=environment())
+        code = ensure_system() if name == "tests" else 0
+        code = code or subprocess.call([in_venv(program), *words], cwd=ROOT, env=environment())
         rows.append((name, time.monotonic() - began, budget, code))
         say("")
     return report(rows)

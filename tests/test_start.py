@@ -377,6 +377,7 @@ def failing(monkeypatch: pytest.MonkeyPatch) -> set[str]:
     """Names of programs that fail; none is really run."""
     names: set[str] = set()
     monkeypatch.setattr("subprocess.call", lambda words, **_: int(Path(words[0]).stem in names))
+    monkeypatch.setattr(start, "lacking", list)
     return names
 
 
@@ -402,6 +403,48 @@ def test_single_checks_can_be_named(failing: set[str], capsys: pytest.CaptureFix
     said = capsys.readouterr().out
     assert "== lint" in said
     assert "== tests" not in said
+
+
+class System:
+    """Stands for a system that lacks some packages and may bring them."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch, user: int, brings: bool) -> None:
+        self.lacks = ["chromium", "postgresql"]
+        self.brings = brings
+        self.done: list[str] = []
+        monkeypatch.setattr(start, "lacking", lambda: list(self.lacks))
+        monkeypatch.setattr(start, "has_program", lambda *_: True)
+        monkeypatch.setattr("os.geteuid", lambda: user, raising=False)
+        monkeypatch.setattr(start, "step", self.step)
+
+    def step(self, words: list[str]) -> subprocess.CompletedProcess[str]:
+        self.done.append(" ".join(words))
+        if self.brings and "install" in words:
+            self.lacks.clear()
+        return subprocess.CompletedProcess(words, int(not self.brings), "no such package")
+
+
+def test_what_the_tests_need_of_the_system_is_installed_where_it_may_be(
+    monkeypatch: pytest.MonkeyPatch, failing: set[str]
+) -> None:
+    system = System(monkeypatch, user=0, brings=True)
+    assert start.run_checks(["tests"]) == 0
+    assert system.done[-1].endswith("install -y --no-install-recommends chromium postgresql")
+
+
+@pytest.mark.parametrize(("user", "tried"), [(0, True), (1000, False)])
+def test_where_it_cannot_be_installed_the_command_is_told_and_the_tests_fail(
+    monkeypatch: pytest.MonkeyPatch,
+    failing: set[str],
+    capsys: pytest.CaptureFixture[str],
+    user: int,
+    tried: bool,
+) -> None:
+    system = System(monkeypatch, user=user, brings=False)
+    assert start.run_checks(["tests"]) == 1
+    said = capsys.readouterr().out
+    assert "sudo apt install chromium postgresql" in said
+    assert bool(system.done) is tried
 
 
 def test_an_unknown_check_is_refused(failing: set[str], capsys: pytest.CaptureFixture[str]) -> None:
