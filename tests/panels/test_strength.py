@@ -9,7 +9,7 @@ import pytest
 
 from panelwright.jobs.predict import predict
 from panelwright.materials.catalogue import Catalogue
-from panelwright.panels import strength
+from panelwright.panels import faces, strength
 from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
 from panelwright.panels.resolve import resolve
@@ -198,11 +198,11 @@ def test_thin_skins_on_foam() -> None:
     E = panel.made.turned[0, 0]  # cylindrical
     G, Ec = 1e6 * float(core["G_L"]), 1e6 * float(core["E_c"])
     stress = 0.5 * (E * Ec * G) ** (1 / 3)
-    faces = strength.faces(panel.stack, panel.build, panel.made, 0)
-    end = strength.wrinkling(faces, panel.build, panel.made, ALONG, -1, 0)
+    skins = faces.faces(panel.stack, panel.build, panel.made, 0)
+    end = faces.wrinkling(skins, panel.build, panel.made, ALONG, -1, 0)
     share = 2 * Ef * skin / (2 * Ef * skin + Ecx * c)  # the foam takes the rest of the force
     assert float(end.load) == pytest.approx(2.0 * stress * skin / share, rel=0.03)
-    pulled = strength.wrinkling(faces, panel.build, panel.made, ALONG, 1, 0)
+    pulled = faces.wrinkling(skins, panel.build, panel.made, ALONG, 1, 0)
     assert np.isinf(pulled.load)
 
 
@@ -213,8 +213,8 @@ def _yield(density: float) -> dict[str, str]:
 
 def test_no_core_no_wrinkling() -> None:
     panel = Made(SKIN + SKIN)
-    faces = strength.faces(panel.stack, panel.build, panel.made, 0)
-    assert np.isinf(strength.wrinkling(faces, panel.build, panel.made, ALONG, -1, 0).load)
+    skins = faces.faces(panel.stack, panel.build, panel.made, 0)
+    assert np.isinf(faces.wrinkling(skins, panel.build, panel.made, ALONG, -1, 0).load)
 
 
 def test_a_cloth_without_a_row_is_not_known() -> None:
@@ -269,12 +269,12 @@ def test_skins_on_honeycomb_dimple_and_the_core_crushes() -> None:
     row = _row("cores", "ar_4_8_48")
     comb = f'[[layer]]\ncore = "{row["name"]}"\nthickness = "20 mm"\n'
     panel = Made(SKIN + comb + SKIN)
-    faces = strength.faces(panel.stack, panel.build, panel.made, 0)
-    end = strength.dimpling(faces, panel.build, panel.made, ALONG, -1, 0)
+    skins = faces.faces(panel.stack, panel.build, panel.made, 0)
+    end = faces.dimpling(skins, panel.build, panel.made, ALONG, -1, 0)
     skin, E = float(panel.build.layer_thickness[0]), float(panel.made.turned[0, 0])
     stress = 2.0 * E * (skin / (1e-3 * float(row["cell_size"]))) ** 2
     assert float(end.load) == pytest.approx(2.0 * stress * skin, rel=0.05)
-    assert float(strength.crushing(panel.stack)) == pytest.approx(1e6 * float(row["comp_strength"]))
+    assert float(faces.crushing(panel.stack)) == pytest.approx(1e6 * float(row["comp_strength"]))
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ import numpy as np
 from panelwright.jobs.stiffness import Stiffened
 from panelwright.mechanics import sandwich_failure
 from panelwright.mechanics.arrays import Array
-from panelwright.panels import strength
+from panelwright.panels import faces, strength
 from panelwright.panels.checks import TIMBER
 from panelwright.panels.records import FIRST, ULTIMATE, CriteriaRecord, StrengthRecord
 from panelwright.panels.spread import Ranged, with_model_error
@@ -189,17 +189,17 @@ def _instability(
         (done.stack, done.build, done.made),
         (done.drawn_stack, done.drawn_build, done.drawn),
     )
-    faces = [strength.faces(*part, way) for part in parts]
-    for fails, words in ((strength.wrinkling, WRINKLES), (strength.dimpling, DIMPLES)):
+    skins = [faces.faces(*part, way) for part in parts]
+    for fails, words in ((faces.wrinkling, WRINKLES), (faces.dimpling, DIMPLES)):
         middle, drawn = (
             fails(of, build, made, load, sign, way)
-            for of, (_, build, made) in zip(faces, parts, strict=True)
+            for of, (_, build, made) in zip(skins, parts, strict=True)
         )
         value = panel.value(middle, drawn, unit, "shear_strength")
         if value is not None:
             face = int(middle.layer)
             yield StrengthRecord(action, sign, ULTIMATE, value, "", PLACES[face], words[face])
-    if load == way and sign < 0 and np.any(faces[0].core_modulus > 0.0):
+    if load == way and sign < 0 and np.any(skins[0].core_modulus > 0.0):
         middle_force, forces = (
             sandwich_failure.crimping_force(made.shear[..., way, way]) for _, _, made in parts
         )
@@ -210,7 +210,7 @@ def _instability(
 def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
     """Pressure square on: the core."""
     done = panel.done
-    middle, drawn = (strength.crushing(stack) for stack in (done.stack, done.drawn_stack))
+    middle, drawn = (faces.crushing(stack) for stack in (done.stack, done.drawn_stack))
     if np.isfinite(middle):
         value = _ranged(done, middle, drawn, "Pa", "shear_strength")
         yield StrengthRecord(CRUSHED, -1, ULTIMATE, value, "", "", "the core crushes")
