@@ -1,0 +1,1 @@
+"""Records on paper: labels, datasheets, and PDF of any printed page."""

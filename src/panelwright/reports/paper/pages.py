@@ -1,0 +1,78 @@
+"""Sizes of paper, the templates of printed pages, and PDF made of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from pathlib import Path
+from typing import Any, cast
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from panelwright.errors import PanelwrightError, Problem
+
+
+class Paper(StrEnum):
+    """Sheets that a shop's printer takes."""
+
+    A4 = "A4"
+    LETTER = "Letter"
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """Sides of a sheet held upright, mm (ISO 216; ANSI/ASME Y14.1)."""
+
+    width: float
+    height: float
+
+
+SHEETS = {Paper.A4: Sheet(210.0, 297.0), Paper.LETTER: Sheet(215.9, 279.4)}
+
+
+class NoPrinter(PanelwrightError):
+    """PDF cannot be made here."""
+
+
+@cache
+def templates() -> Environment:
+    """The templates of this package; everything put in them is escaped."""
+    return Environment(
+        loader=PackageLoader("panelwright.reports.paper", "templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+def page(template: str, **values: Any) -> str:
+    """A printed page as HTML with its style in it: it needs nothing else but fonts."""
+    return templates().get_template(template).render(**values)
+
+
+FONTS = Path(__file__).parent.parent / "fonts"
+
+
+def pdf(html: str) -> bytes:
+    """A page as PDF, tagged for screen readers; the same bytes each time.
+
+    Raises :class:`NoPrinter` where WeasyPrint, or the library it draws letters with, is missing.
+    """
+    try:
+        from weasyprint import HTML
+        from weasyprint.urls import URLFetcher
+    except (ImportError, OSError) as wrong:
+        problem = Problem(
+            "PDF cannot be made here: WeasyPrint or its library pango is missing",
+            str(wrong).splitlines()[0],
+            hint="printing the page from the browser, or installing panelwright with its extra "
+            "`pdf` and pango (on Debian and Ubuntu: sudo apt install libpangoft2-1.0-0)",
+        )
+        raise NoPrinter(problem) from None
+    # a page holds all it needs: nothing is fetched for it, from this machine or another
+    closed = URLFetcher(allowed_protocols=("data",))
+    make = cast("Callable[..., bytes]", HTML(string=html, url_fetcher=closed).write_pdf)
+    return make(pdf_variant="pdf/ua-1")
