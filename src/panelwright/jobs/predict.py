@@ -25,6 +25,7 @@ from panelwright.mechanics import laminate, resin
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.checks import TIMBER, refuse_impossible, worries
 from panelwright.panels.description import Description
+from panelwright.panels.drawn import drawn_layer
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.records import (
     Caution,
@@ -173,13 +174,13 @@ def _layer_record(
             done.causes,
         )
 
-    build, drawn = done.build, done.drawn_build
+    build, many = done.build, done.drawn_build
     return LayerRecord(
         name=body.name,
         kind=body.kind,
         form=body.form,
-        thickness=over(build.layer_thickness, drawn.layer_thickness, "m"),
-        areal_mass=over(build.layer_mass, drawn.layer_mass, "kg/m2"),
+        thickness=over(build.layer_thickness, many.layer_thickness, "m"),
+        areal_mass=over(build.layer_mass, many.layer_mass, "kg/m2"),
         angles=tuple(layer.angle for layer in layers if layer.film != "seal film"),
         fibre_mass_fraction=float(build.fibre_mass_fraction[index]) if is_cloth else None,
         fibre_volume_fraction=float(build.fibre_volume_fraction[index]) if is_cloth else None,
@@ -187,6 +188,7 @@ def _layer_record(
         share_of_thickness=float(np.sum(thickness_shares[rows])),
         share_of_mass=float(np.sum(mass_shares[rows])),
         described=done.resolved.laid[laid].place,
+        drawn=drawn_layer(done.resolved.laid[laid].layer, layers, build.layer_thickness[rows]),
     )
 
 

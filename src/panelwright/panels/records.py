@@ -12,6 +12,38 @@ SCHEMA = "panelwright/predict/1"
 
 
 @dataclass(frozen=True)
+class DrawnPly:
+    """One ply, veneer or film of a layer as it is hatched; m, degrees seen from outside.
+
+    ``hatch`` : a word of the hatch key; ``angle`` : of fibre or grain, None without a direction.
+    """
+
+    hatch: str
+    thickness: float
+    angle: float | None = None
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What a drawing of one layer needs beside its name; SI, angles in degrees.
+
+    ``plies`` from the outside in. What a layer is not, stays None: ``width``, ``cover`` and
+    ``profile`` of strips, ``ring_angle`` between width and rings of timber, ``cell`` of a
+    honeycomb, ``kerf`` a width, a pitch and a depth. ``is_core`` : it may hold two skins apart.
+    """
+
+    plies: tuple[DrawnPly, ...] = ()
+    is_core: bool = False
+    density: float | None = None
+    width: float | None = None
+    cover: float | None = None
+    profile: str = ""
+    ring_angle: float | None = None
+    cell: float | None = None
+    kerf: tuple[float, float, float] | None = None
+
+
+@dataclass(frozen=True)
 class LayerRecord:
     """One layer as laid. Angles of its plies in degrees, seen from outside; None: no direction."""
 
@@ -27,6 +59,7 @@ class LayerRecord:
     share_of_thickness: float
     share_of_mass: float
     described: str  # where the file describes it
+    drawn: Drawn = Drawn()
 
 
 @dataclass(frozen=True)
