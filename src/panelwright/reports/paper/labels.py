@@ -9,7 +9,7 @@ import segno
 from markupsafe import Markup
 
 from panelwright.errors import InputError, Problem
-from panelwright.reports.paper.pages import SHEETS, Paper, page
+from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page
 
 #: Labels on a sheet, across and down, with room at the edges that no printer reaches.
 COLUMNS, ROWS = 3, 8
@@ -60,6 +60,7 @@ def labels_page(labels: Sequence[Label], paper: Paper = Paper.A4, skip: int = 0)
         "labels.html",
         sheets=_cells(labels, skip),
         paper=paper.value,
+        fonts=fonts(),
         code=code,
         wide=(sheet.width - 2 * EDGE) / COLUMNS,
         high=(sheet.height - 2 * EDGE) / ROWS,

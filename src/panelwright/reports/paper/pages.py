@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
-from pathlib import Path
 from typing import Any, cast
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from panelwright.errors import PanelwrightError, Problem
 
@@ -53,7 +53,12 @@ def page(template: str, **values: Any) -> str:
     return templates().get_template(template).render(**values)
 
 
-FONTS = Path(__file__).parent.parent / "fonts"
+@cache
+def fonts() -> Markup:
+    """The faces of the sheets as CSS, the fonts in it: a page asks for no file."""
+    from panelwright.reports.fonts import style_sheet
+
+    return Markup(style_sheet())
 
 
 def pdf(html: str) -> bytes:
@@ -61,6 +66,24 @@ def pdf(html: str) -> bytes:
 
     Raises :class:`NoPrinter` where WeasyPrint, or the library it draws letters with, is missing.
     """
+    return _written(_laid_out(html))
+
+
+def pdf_on_one_sheet(pages: Sequence[Callable[[], str]]) -> bytes:
+    """The first of some versions of a page that fits on one sheet, else the last, as PDF.
+
+    pages : what makes each version, from the fullest down. Raises as :func:`pdf`.
+    """
+    document = _laid_out(pages[0]())
+    for make in pages[1:]:
+        if len(document.pages) == 1:
+            break
+        document = _laid_out(make())
+    return _written(document)
+
+
+def _laid_out(html: str) -> Any:
+    """A page broken into sheets. It holds all it needs: nothing is fetched for it."""
     try:
         from weasyprint import HTML
         from weasyprint.urls import URLFetcher
@@ -72,7 +95,9 @@ def pdf(html: str) -> bytes:
             "`pdf` and pango (on Debian and Ubuntu: sudo apt install libpangoft2-1.0-0)",
         )
         raise NoPrinter(problem) from None
-    # a page holds all it needs: nothing is fetched for it, from this machine or another
     closed = URLFetcher(allowed_protocols=("data",))
-    make = cast("Callable[..., bytes]", HTML(string=html, url_fetcher=closed).write_pdf)
-    return make(pdf_variant="pdf/ua-1")
+    return HTML(string=html, url_fetcher=closed).render(pdf_variant="pdf/ua-1")
+
+
+def _written(document: Any) -> bytes:
+    return cast("bytes", document.write_pdf())

@@ -1,0 +1,207 @@
+"""A panel or a piece on one sheet of paper: section, figures, layers, ledger, cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+
+from markupsafe import Markup
+
+from panelwright import units
+from panelwright.panels.records import LayerRecord, Prediction
+from panelwright.reports.drawing import (
+    ledger_svg,
+    polar_svg,
+    section_caption,
+    section_svg,
+    standalone,
+)
+from panelwright.reports.figures import headlines
+from panelwright.reports.layout import printed, sentence
+from panelwright.reports.paper.labels import code
+from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf_on_one_sheet
+from panelwright.reports.section_text import merged, numbers
+from panelwright.reports.stiffness_text import like
+from panelwright.reports.strength_text import weakest_at
+
+PX = 96.0 / 25.4  # CSS px in a mm
+#: What is left of a sheet beside its margins, its frame and the room within, mm.
+MARGINS = 16.0 + 7.0 + 2 * 0.7 + 2 * 3.0
+#: Room between two columns, mm.
+GAP = 5.0
+
+
+@dataclass(frozen=True)
+class Found:
+    """One thing found on a piece: its name, the value as text, a remark."""
+
+    name: str
+    value: str
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What the title block says of a panel or a piece beside its prediction.
+
+    ``holds`` : what its code says; ``found`` : what was found on a piece.
+    """
+
+    kind: str
+    number: str
+    revision: str
+    standing: str
+    drawn: date
+    holds: str
+    found: tuple[Found, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Layer:
+    number: str
+    name: str
+    laid: str
+    thickness: str
+    mass: str
+
+
+@dataclass(frozen=True)
+class _Room:
+    """How much is told: layers, worries, cautions, and whether the stiffness is drawn."""
+
+    layers: int
+    worries: int
+    cautions: int
+    polar: bool
+
+
+#: From the most that is told to the least; the first that fits on one sheet is taken.
+_ROOMS = (
+    _Room(16, 6, 6, True),
+    _Room(12, 4, 4, True),
+    _Room(10, 3, 3, False),
+    _Room(8, 2, 2, False),
+)
+
+
+def _bare(text: str) -> str:
+    return text.partition(" (")[0].rpartition(" ")[0]
+
+
+def _laid(layer: LayerRecord) -> str:
+    found = [
+        f"{angle:+.0f}°".replace("-", "−") if angle else "0°"
+        for angle in layer.angles
+        if angle is not None
+    ]
+    if layer.kind not in {"cloth", "strips", "board", "veneer", "lamina"} or not found:
+        return ""
+    pair = {angle for angle in layer.angles if angle is not None}
+    if len(pair) == 2 and sum(pair) == 0.0:
+        return f"±{max(pair):.0f}°"
+    return ", ".join(found[:2])
+
+
+def _row(first: int, same: list[LayerRecord], system: str) -> _Layer:
+    thickness = sum(layer.thickness.value for layer in same)
+    mass = sum(layer.areal_mass.value for layer in same)
+    times = f"{len(same)} × " if len(same) > 1 else ""
+    return _Layer(
+        numbers(first, len(same)),
+        times + printed(same[0].name),
+        _laid(same[0]),
+        _bare(units.show(thickness, "thickness", system)) if thickness > 0.0 else "–",
+        _bare(units.show(mass, "cloth_mass", system)),
+    )
+
+
+def _unit(dimension: str, system: str) -> str:
+    return units.show(1.0, dimension, system).partition(" (")[0].rpartition(" ")[2]
+
+
+def _size(prediction: Prediction, system: str) -> str:
+    if prediction.length is None or prediction.width is None:
+        return "not given"
+    sides = (prediction.length, prediction.width)
+    return " × ".join(units.show(side, "length", system) for side in sides)
+
+
+def _whole(prediction: Prediction, system: str) -> str:
+    mass = prediction.mass
+    if mass is None:
+        return "size not given"
+    return units.show(mass.value, "mass", system, mass.low, mass.high)
+
+
+def _drawing(svg: str) -> Markup:
+    """A drawing with its style inside, the colours of print in it."""
+    return Markup(standalone(svg))
+
+
+def _html(
+    prediction: Prediction, standing: Standing, paper: Paper, system: str, room: _Room
+) -> str:
+    wide = (SHEETS[paper].width - MARGINS) * PX
+    half = (wide - GAP * PX) / 2.0
+    layers = [_row(*each, system) for each in merged(prediction.layers)]
+    caption, scale = section_caption(prediction, wide)
+    says = (
+        text.replace("\n", " ")
+        for text in (like(prediction, system), weakest_at(prediction, system))
+    )
+    worries = [*prediction.warnings, *prediction.assumed]
+    cautions = [
+        f"{sentence(caution.name)} {sentence(caution.usual_control)}"
+        for caution in prediction.cautions
+    ]
+    return page(
+        "datasheet.html",
+        fonts=fonts(),
+        paper=paper.value,
+        kind=standing.kind,
+        number=standing.number,
+        title=printed(prediction.title),
+        size=_size(prediction, system),
+        process=prediction.process,
+        revision=standing.revision,
+        standing=standing.standing,
+        whole=_whole(prediction, system),
+        date=f"{standing.drawn:%d %b %Y}".lstrip("0"),
+        code=code(standing.holds),
+        section_title=caption,
+        section_scale=scale,
+        section=_drawing(section_svg(prediction, wide, system=system)),
+        figures=headlines(prediction, system),
+        says=[text for text in says if text],
+        layers=layers[: room.layers],
+        more_layers=max(0, len(layers) - room.layers),
+        layer_unit=_unit("thickness", system),
+        mass_unit=_unit("cloth_mass", system),
+        ledger=_drawing(ledger_svg(prediction, half, system)),
+        polar=_drawing(polar_svg(prediction, half, system))
+        if room.polar and prediction.section is not None
+        else "",
+        found=[(found.name, found.value, found.remark) for found in standing.found],
+        worries=[sentence(worry) for worry in worries[: room.worries]],
+        more_worries=max(0, len(worries) - room.worries),
+        cautions=cautions[: room.cautions],
+    )
+
+
+def datasheet_pages(
+    prediction: Prediction, standing: Standing, paper: Paper = Paper.A4, system: str = "si"
+) -> Sequence[Callable[[], str]]:
+    """The same sheet as HTML, told in more and then in fewer words; the first is the fullest."""
+    return [partial(_html, prediction, standing, paper, system, room) for room in _ROOMS]
+
+
+def datasheet(
+    prediction: Prediction, standing: Standing, paper: Paper = Paper.A4, system: str = "si"
+) -> bytes:
+    """The datasheet as PDF, on one sheet wherever the words can be made fewer.
+
+    Raises NoPrinter where PDF cannot be made here.
+    """
+    return pdf_on_one_sheet(datasheet_pages(prediction, standing, paper, system))
