@@ -17,6 +17,7 @@ from panelwright.panels.records import Prediction
 from panelwright.reports.figures import figure, headlines
 from panelwright.reports.paper.datasheet import Found, Standing, datasheet
 from panelwright.reports.paper.pages import SHEETS, Paper
+from tests.jobs.panels import EXAMPLES, shipped
 
 MM = 72.0 / 25.4
 
@@ -62,13 +63,10 @@ def test_every_example_fits_on_one_sheet_with_its_figures(example: Path, paper: 
 
 
 def test_a_stack_of_many_layers_is_told_in_fewer_words_on_one_sheet() -> None:
-    layers = "".join(
-        f'[[layer]]\ncloth = "E-glass biaxial {300 if n % 2 else 450} g/m2"\nangle = {n}\n'
-        for n in range(48)
-    )
-    prediction = predicted(
-        f'format = 1\ntitle = "Thick"\nprocess = "hand lay-up"\nresin = "epoxy, laminating"\n{layers}'
-    )
+    cloth = '[[layer]]\ncloth = "E-glass biaxial {} g/m2"\nangle = {}\n'
+    layers = "".join(cloth.format(300 + 150 * (n % 2), n) for n in range(48))
+    head = 'format = 1\ntitle = "Thick"\nprocess = "hand lay-up"\nresin = "epoxy, laminating"\n'
+    prediction = predicted(head + layers)
     [text] = sheets(datasheet(prediction, standing()))
     assert "more inwards; the panel file has them all" in text
 
