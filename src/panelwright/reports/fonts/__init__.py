@@ -39,8 +39,12 @@ def style_sheet(folder: str | None = None) -> str:
             return f"{folder}/{face.file}"
         return f"data:font/woff2;base64,{b64encode(data(face)).decode()}"
 
+    def weights(face: Face) -> str:
+        # a range of weights is not understood on the way to paper: there bold comes by itself
+        return "" if folder is None else f"font-weight: {face.weights}; "
+
     return "\n".join(
         f'@font-face {{ font-family: "{face.family}"; src: url("{source(face)}") format("woff2"); '
-        f"font-weight: {face.weights}; unicode-range: {face.signs}; font-display: swap; }}"
+        f"{weights(face)}unicode-range: {face.signs}; font-display: swap; }}"
         for face in FACES
     )

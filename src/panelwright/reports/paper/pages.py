@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
@@ -99,5 +100,17 @@ def _laid_out(html: str) -> Any:
     return HTML(string=html, url_fetcher=closed).render(pdf_variant="pdf/ua-1")
 
 
+#: Time that fonts put into a PDF claim to be made at: the same page gives the same bytes.
+MADE_AT = "0"
+
+
 def _written(document: Any) -> bytes:
-    return cast("bytes", document.write_pdf())
+    kept = os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ["SOURCE_DATE_EPOCH"] = MADE_AT
+    try:
+        return cast("bytes", document.write_pdf())
+    finally:
+        if kept is None:
+            del os.environ["SOURCE_DATE_EPOCH"]
+        else:
+            os.environ["SOURCE_DATE_EPOCH"] = kept
