@@ -7,7 +7,8 @@
     ├── UnknownName      a name is not in the catalogue; carries the nearest ones
     ├── InputError       a panel file or a line of shop words holds one or more problems
     ├── FormulaError     numbers that no real layer can have reached a formula
-    └── CatalogueError   a row of the catalogue, ours or the user's, is refused
+    ├── CatalogueError   a row of the catalogue, ours or the user's, is refused
+    └── ShelfError       the shelf cannot be opened, read or written; nothing on it is lost
 
 Every message says what is wrong, what was given, what is allowed and what to try. Both faces
 print the same words; neither ever shows a traceback for an error of this tree.
@@ -89,3 +90,7 @@ class FormulaError(PanelwrightError):
 
 class CatalogueError(PanelwrightError):
     """A row of the catalogue, ours or the user's, is refused."""
+
+
+class ShelfError(PanelwrightError):
+    """The shelf cannot be opened, read or written; nothing on it is lost."""

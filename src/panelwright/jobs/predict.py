@@ -292,7 +292,12 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
 
     Raises :class:`InputError` with all problems where a name is not known or a layer cannot be.
     """
-    done = evaluate_panel(resolve(description, catalogue), draws)
+    return prediction_of(evaluate_panel(resolve(description, catalogue), draws), catalogue)
+
+
+def prediction_of(done: Evaluated, catalogue: Catalogue) -> Prediction:
+    """The prediction of a panel that is resolved and evaluated with this catalogue."""
+    description = done.resolved.description
     panel, build, drawn = description.panel, done.build, done.told_build
     stiff = stiffen(done)
     size = panel.size
@@ -333,7 +338,7 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),
         cautions=_cautions(done.resolved, catalogue),
-        draws=draws,
+        draws=done.causes.draws,
         seed=SEED,
         version=panelwright.__version__,
         catalogue=catalogue.hash,

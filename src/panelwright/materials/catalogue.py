@@ -160,8 +160,15 @@ class Catalogue:
                 "This is not a materials file.", file=str(path), allowed=".toml, .csv"
             )
             raise CatalogueError(problem)
+        return self._with_rows(readers[path.suffix](path))
+
+    def with_text(self, text: str, file: str) -> Catalogue:
+        """As :meth:`with_file` for a TOML text that is kept elsewhere under the name ``file``."""
+        return self._with_rows(self._own_rows(text, file))
+
+    def _with_rows(self, rows: Iterable[Row]) -> Catalogue:
         own = defaultdict(tuple, self._own)
-        for row in readers[path.suffix](path):
+        for row in rows:
             own[row.table] += (self._marked(row),)
         merged = Catalogue(self._files, own)
         for name in own:
@@ -194,13 +201,15 @@ class Catalogue:
         )
 
     def _own_toml(self, path: Path) -> tuple[Row, ...]:
-        text = _text_of(path, str(path))
+        return self._own_rows(_text_of(path, str(path)), str(path))
+
+    def _own_rows(self, text: str, file: str) -> tuple[Row, ...]:
         problems: list[Problem] = []
         rows: list[Row] = []
-        for name, count, given in _tables_of_toml(text, str(path)):
-            place = _Place(text, name, count, str(path))
+        for name, count, given in _tables_of_toml(text, file):
+            place = _Place(text, name, count, file)
             if name not in self._files or not isinstance(given, dict):
-                problems.append(self._no_such_table(name).at(file=str(path), line=place.line()))
+                problems.append(self._no_such_table(name).at(file=file, line=place.line()))
                 continue
             row, refused = _row_of_toml(self.table(name), given, place)
             problems += refused or _check_row(row, _Shape.of(row.units))

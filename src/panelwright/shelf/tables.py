@@ -1,0 +1,77 @@
+"""The tables of the shelf. A changed table needs a step in ``migrations/versions``."""
+
+from __future__ import annotations
+
+from sqlalchemy import ForeignKey, MetaData, UniqueConstraint
+from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy.types import Double, Integer, LargeBinary, Text
+
+NAMES = {
+    "ix": "ix_%(column_0_label)s",
+    "uq": "uq_%(table_name)s_%(column_0_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+class Base(DeclarativeBase):
+    """What all tables share: names of constraints, and the types of columns."""
+
+    metadata = MetaData(naming_convention=NAMES)
+    type_annotation_map = {str: Text, float: Double, int: Integer, bytes: LargeBinary}  # noqa: RUF012
+
+
+class PanelRow(Base):
+    """A panel at its newest revision, in what it is found and put in order by."""
+
+    __tablename__ = "panel"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    title: Mapped[str]
+    revision: Mapped[int]
+    made: Mapped[str]
+    changed: Mapped[str] = mapped_column(index=True)
+    process: Mapped[str] = mapped_column(index=True)
+    standing: Mapped[str] = mapped_column(index=True)
+    thickness: Mapped[float] = mapped_column(index=True)
+    areal_mass: Mapped[float] = mapped_column(index=True)
+
+
+class CardRow(Base):
+    """What a card shows beside, packed."""
+
+    __tablename__ = "card"
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), primary_key=True)
+    data: Mapped[bytes]
+
+
+class CoreRow(Base):
+    """A core of a panel's newest revision."""
+
+    __tablename__ = "core"
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), primary_key=True)
+    word: Mapped[str] = mapped_column(primary_key=True, index=True)
+
+
+class TagRow(Base):
+    """A tag on a panel."""
+
+    __tablename__ = "tag"
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), primary_key=True)
+    word: Mapped[str] = mapped_column(primary_key=True, index=True)
+
+
+class RevisionRow(Base):
+    """One state of a panel's file, with the prediction made of it, packed."""
+
+    __tablename__ = "revision"
+    __table_args__ = (UniqueConstraint("panel_id", "number"),)
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), index=True)
+    number: Mapped[int]
+    made: Mapped[str]
+    remark: Mapped[str]
+    version: Mapped[str]
+    catalogue: Mapped[str]
+    text: Mapped[str]
+    snapshot: Mapped[bytes]
