@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import log, sqrt
 from statistics import mean
 
 from panelwright.jobs.predict import evaluate_panel, stiffen
@@ -21,7 +22,8 @@ from panelwright.panels.spread import Ranged
 
 from . import moduli, process_alone
 from .cases import experiments
-from .moduli import MAKEUP, Wanted
+from .closure import closures
+from .moduli import MAKEUP, SHEAR, Wanted, all_compared
 from .process_alone import LAID
 
 #: Processes that set how much of a panel is fibre; a cavity sets it otherwise.
@@ -147,3 +149,65 @@ def _boards() -> Iterator[Covered]:
     for one in moduli.boards():
         middle = (one.measured, one.predicted, one.low, one.high)
         yield Covered(BOARDS, one.name.partition(",")[0], one.name, *middle)
+
+
+# --- The error of the model, each panel judged by the others --------------------------------------
+
+#: Half-width of a 90 % range in standard deviations.
+SIGMAS = 1.645
+#: Panel and measured over predicted.
+Ratios = Sequence[tuple[str, float]]
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """The error of a model from all pieces, and from the others of each panel.
+
+    by_panel : each panel counted once; least, most : what is found where one panel is left out;
+    within : pieces that lie in the 90 % range that the other panels give.
+    """
+
+    pieces: int
+    panels: int
+    all_pieces: float
+    by_panel: float
+    least: float
+    most: float
+    within: int
+    panels_within: int
+
+
+def off(ratios: Iterable[float]) -> float:
+    """Root mean square of measured over predicted less 1."""
+    return sqrt(mean((ratio - 1.0) ** 2 for ratio in ratios))
+
+
+def thickness_ratios() -> Ratios:
+    """Every piece at its measured fibre fraction, once, without the one that closes by itself."""
+    once = {(c.experiment, c.piece): c.ratio for c in closures() if not c.circular}
+    return [(panel, ratio) for (panel, _), ratio in once.items()]
+
+
+def modulus_ratios() -> Ratios:
+    """Every modulus but those in shear."""
+    return [
+        (one.wanted.experiment, one.ratio) for one in all_compared() if one.wanted.kind != SHEAR
+    ]
+
+
+def left_out(ratios: Ratios) -> LeftOut:
+    """One panel left out at a time."""
+    panels = sorted({panel for panel, _ in ratios})
+    of_others = {panel: off(ratio for other, ratio in ratios if other != panel) for panel in panels}
+    inside = [(panel, abs(log(ratio)) <= SIGMAS * of_others[panel]) for panel, ratio in ratios]
+    by_panel = [off(ratio for other, ratio in ratios if other == panel) ** 2 for panel in panels]
+    return LeftOut(
+        len(ratios),
+        len(panels),
+        off(ratio for _, ratio in ratios),
+        sqrt(mean(by_panel)),
+        min(of_others.values()),
+        max(of_others.values()),
+        sum(yes for _, yes in inside),
+        len(panels) - len({panel for panel, yes in inside if not yes}),
+    )
