@@ -107,6 +107,17 @@ def test_one_record_or_one_source_left_out() -> None:
     assert error_left_out(by_source) == pytest.approx(0.311, abs=6e-4)
 
 
+def test_yarn_and_mat_rest_on_two_records() -> None:
+    resting = {"glass-ud-with-mat-handlayup-6x800", "glass-angle-ply-series"}
+    without = RULES[4]
+    assert (without.name, without.parts) == ("the same at twice", False)
+    for record in resting:
+        assert miss(DEFAULT, those([record])) < miss(without, those([record]))
+    others = those(set(records()) - resting)
+    found = (miss(DEFAULT, others), miss(without, others))
+    assert found == pytest.approx((0.210, 0.195), abs=6e-4)
+
+
 def test_the_model_error_of_strength_is_the_one_left_out() -> None:
     """Rounded up to a hundredth: chosen with the plates in sight, the rule looks better."""
     row = Catalogue.shipped().table("model_errors").row("strength")
