@@ -46,6 +46,8 @@ def test_every_load_has_first_damage_and_an_end(topside: Prediction) -> None:
 def test_first_damage_never_comes_after_the_end(roof: Prediction, topside: Prediction) -> None:
     for prediction in (roof, topside):
         for first in (r for r in prediction.strength if r.level == "first damage"):
+            if first.footprint:  # a dent, which is no end
+                continue
             ends = [
                 r.value.value
                 for r in prediction.strength

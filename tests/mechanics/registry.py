@@ -95,6 +95,7 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "K [N/m, N, N m]": lambda s: s.section.whole,
     "Q_i of each part [Pa]": lambda s: np.abs(s.section.stiffness),
     "1 or 0 of each part [-]": lambda s: (s.section.stiffness > 0.0).astype(float),
+    "φ of each wave [rad]": lambda s: 200.0 * s.section.heights,
     "σ_i at mid-height [Pa]": lambda s: _stress(s)[..., 0],
     "ε_x, ε_y, γ_xy [-]": lambda s: s.expansion,
     "C [m/N, 1/N, 1/(N m)]": lambda s: s.section.compliance,

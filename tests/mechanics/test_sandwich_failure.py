@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import sparse, special
+from scipy.integrate import fixed_quad
+from scipy.sparse.linalg import spsolve
 
 from panelwright.mechanics import beam, criteria, lamina
 from panelwright.mechanics import sandwich_failure as ours
@@ -106,6 +110,139 @@ def test_both_ways_across_a_face_count_by_their_own_bending() -> None:
     assert along / across == pytest.approx(np.cbrt(4.0))
 
 
+# --- Thin cores -----------------------------------------------------------------------------------
+
+
+def _layer_of_core(deep: float, poisson: float, bending: float) -> tuple[float, float]:
+    """Least force in both faces, mirrored and together, on an exact layer of isotropic core.
+
+    Plane stress, the glued sides do not slide (Allen 1969, chapter 8, from memory; both limits
+    were worked out again: G t_c/2 and 2E_c/(t_c (1 − ν²)) as the waves get long). Shear modulus 1.
+    """
+    core = 2.0 * (1.0 + poisson)
+    reach = float(ours.wrinkle_reach(bending, core, 1.0))
+    waves = np.geomspace(1e-5, 20.0, 40_001) / reach
+    x = np.minimum(waves * deep, 300.0)
+    both, one = (1.0 + poisson) * (3.0 - poisson) * np.sinh(x), (1.0 + poisson) ** 2 * x
+    mirrored = 2.0 * core * waves * (np.cosh(x) + 1.0) / (both - one)
+    together = 2.0 * core * waves * (np.cosh(x) - 1.0) / (both + one)
+    force = [
+        float(np.min(bending * waves**2 + springs / waves**2)) for springs in (mirrored, together)
+    ]
+    return force[0], force[1]
+
+
+@pytest.mark.parametrize("poisson", [0.1, 0.3, 0.4])
+@pytest.mark.parametrize("share", [0.05, 0.3, 0.5, 0.7, 0.8, 1.0, 1.5, 3.0])
+def test_thin_cores_take_from_wrinkling_what_an_exact_layer_takes(
+    share: float, poisson: float
+) -> None:
+    bending = 100.0
+    core = 2.0 * (1.0 + poisson)
+    reach = float(ours.wrinkle_reach(bending, core, 1.0))
+    thick, _ = _layer_of_core(60.0 * reach, poisson, bending)
+    mirrored, together = _layer_of_core(2.0 * share * reach, poisson, bending)
+    left = float(ours.thin_core_wrinkling_force(1.0, 2.0 * share * reach, reach))
+    assert left == pytest.approx(min(mirrored, together) / thick, rel=0.06)
+
+
+def test_design_stays_well_below_an_exact_layer_at_every_thickness() -> None:
+    for poisson in (0.1, 0.3, 0.4):
+        core = 2.0 * (1.0 + poisson)
+        reach = float(ours.wrinkle_reach(100.0, core, 1.0))
+        for share in np.geomspace(0.02, 5.0, 60):
+            deep = 2.0 * share * reach
+            thick = ours.wrinkling_force(100.0, core, 1.0)
+            design = float(ours.thin_core_wrinkling_force(thick, deep, reach))
+            assert design < 0.68 * min(_layer_of_core(deep, poisson, 100.0))
+
+
+def test_thin_cores_are_the_least_of_waves_the_same_way() -> None:
+    """The energy of faces on a core that carries nothing along its plane, over all wave lengths."""
+    bending, core, shear = 10.0, 75e6, 29e6
+    reach = float(ours.wrinkle_reach(bending, core, shear))
+    waves = np.geomspace(1e-3, 1e4, 200_001)
+    for share in (0.2, 0.6, 0.7, 0.8, 1.0):
+        deep = 2.0 * share * reach
+        soft = shear * deep**2 / (12.0 * core)
+        least = np.min(bending * waves**2 + shear * deep / 2.0 / (1.0 + soft * waves**2))
+        scale = shear * reach / (2.0 / np.sqrt(3.0) - 1.0 / 3.0) ** -1.0  # at half the reach
+        left = ours.thin_core_wrinkling_force(scale, deep, reach)
+        assert left == pytest.approx(least, rel=1e-4)
+
+
+def test_a_core_as_deep_as_the_wrinkles_reach_is_thick_without_a_jump() -> None:
+    depths = 2.0 * np.array([0.999999, 1.0, 1.000001, 7.0])
+    assert ours.thin_core_wrinkling_force(5.0, depths, 1.0) == pytest.approx(5.0, rel=1e-5)
+    crossing = 2.0 * 3.0 ** (-1.0 / 3.0) * np.array([1.0 - 1e-9, 1.0 + 1e-9])
+    below, above = ours.thin_core_wrinkling_force(5.0, crossing, 1.0)
+    assert below == pytest.approx(above, rel=1e-8)
+
+
+@given(st.floats(1.0, 100.0), st.floats(1.0, 100.0), st.floats(-1.0, 1.0))
+def test_two_faces_lose_their_balance_where_their_energy_does(
+    mirrored: float, together: float, other: float
+) -> None:
+    """The least load at which [[A − N, B], [B, A − ρN]] is singular, A ± B the two modes."""
+    a, b = (mirrored + together) / 2.0, (together - mirrored) / 2.0
+    held = np.array([[a, b], [b, a]])
+    # N v = K⁻¹ … : largest eigenvalue of K^(−1/2) diag(1, ρ) K^(−1/2) is 1/N
+    values, vectors = np.linalg.eigh(held)
+    root = vectors @ np.diag(values**-0.5) @ vectors.T
+    largest = np.max(np.linalg.eigvalsh(root @ np.diag([1.0, other]) @ root))
+    found = ours.wrinkling_of_two_faces(mirrored, together, other)
+    assert found == pytest.approx(1.0 / largest, rel=1e-6)
+
+
+# --- Dents ----------------------------------------------------------------------------------------
+
+
+def test_a_line_load_crushes_where_a_solved_beam_on_springs_says() -> None:
+    """A beam on springs by finite differences, its far ends held: pressure under a line load."""
+    bending, springs, load = 6.2, 4e9, 1.0
+    step, count = 2e-4, 2001
+    x = (np.arange(count) - count // 2) * step
+    ones = np.ones(count)
+    fourth = sparse.diags(
+        [ones[2:], -4 * ones[1:], 6 * ones, -4 * ones[1:], ones[2:]], [-2, -1, 0, 1, 2]
+    )
+    pushed = np.where(x == 0.0, load / step, 0.0)
+    dent = spsolve((bending * fourth / step**4 + sparse.diags(springs * ones)).tocsc(), pushed)
+    decay = ours.dent_decay(springs, bending)
+    assert ours.crushing_line_load(springs * np.max(dent), decay) == pytest.approx(load, rel=2e-3)
+
+
+@pytest.mark.parametrize("radius", [0.002, 0.01, 0.03, 0.1])
+def test_a_patch_crushes_where_the_transform_of_a_plate_on_springs_says(radius: float) -> None:
+    """w(0) = p a ∫ J₁(κa)/(D κ⁴ + k) dκ, the Hankel transform of a round load on a plate."""
+    bending, springs = 6.2, 4e9
+
+    def part(wave: float) -> float:
+        return float(special.j1(wave * radius)) / (bending * wave**4 + springs)
+
+    far = 60.0 * (springs / bending) ** 0.25
+    ends = np.linspace(0.0, far, 800)
+    depth = radius * sum(
+        fixed_quad(np.vectorize(part), *span, n=12)[0] for span in itertools.pairwise(ends)
+    )
+    pressure = ours.crushing_patch_pressure(springs * depth, radius, springs, bending)
+    assert pressure == pytest.approx(1.0, rel=1e-3)
+
+
+@pytest.mark.parametrize("wide", [0.01, 0.019, 0.021, 0.1, 0.5, 1.0, 2.0, 4.0, 8.0, 15.0, 40.0])
+def test_the_middle_of_a_patch_follows_kelvins_function(wide: float) -> None:
+    """1 + x ker′x of a general library of functions."""
+    pressure = ours.crushing_patch_pressure(1.0, wide, 1.0, 1.0)
+    assert 1.0 / pressure == pytest.approx(
+        1.0 + wide * special.kerp(wide), rel=1e-3 if wide < 0.02 else 1e-8
+    )
+
+
+def test_a_wide_patch_crushes_at_the_strength_of_the_core() -> None:
+    assert ours.crushing_patch_pressure(1e6, 1.0, 4e9, 6.2) == pytest.approx(1e6, rel=1e-6)
+    assert ours.patch_force(2e6, 0.03) == pytest.approx(2e6 * np.pi * 9e-4)
+
+
 # --- Struts and cores -----------------------------------------------------------------------------
 
 
@@ -179,6 +316,10 @@ def test_shear_in_a_core_is_the_force_over_the_distance_of_the_faces() -> None:
         lambda x: ours.euler_force(1e3, x),
         lambda x: ours.wrinkle_half_wave(x, ours.wrinkle_wave_number(x, x, 0.3)),
         lambda x: ours.perfect_wrinkling_stress(x, x, 0.3, ours.wrinkle_wave_number(x, x, 0.3)),
+        lambda x: ours.thin_core_wrinkling_force(x, 0.02, x),
+        lambda x: ours.thin_core_wrinkling_force(10.0, x, 0.01),
+        lambda x: ours.wrinkling_of_two_faces(x, x, -1.0),
+        lambda x: ours.crushing_patch_pressure(x, 0.03, x, x),
         lambda x: ours.crushing_line_load(x, ours.dent_decay(ours.core_springs(x, x), x)),
     ],
 )

@@ -18,7 +18,12 @@ from panelwright.jobs.stiffness import (
     section_record,
     unknown_stiffness,
 )
-from panelwright.jobs.strength import criteria_records, strength_records, unknown_strength
+from panelwright.jobs.strength import (
+    criteria_records,
+    strength_records,
+    unknown_glue,
+    unknown_strength,
+)
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.mechanics import laminate, resin
@@ -335,6 +340,7 @@ def prediction_of(done: Evaluated, catalogue: Catalogue) -> Prediction:
         criteria=() if stiff is None else criteria_records(stiff),
         lasting=lasting_records(done.resolved, catalogue),
         unknown_strength=tuple(unknown_strength(done.resolved.layers)),
+        unknown_glue=tuple(unknown_glue(done.resolved.layers)),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),
         cautions=_cautions(done.resolved, catalogue),

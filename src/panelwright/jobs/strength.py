@@ -28,13 +28,25 @@ ACTIONS = (
 #: Unit of each of these loads, per width.
 UNITS = ("N/m", "N/m", "N/m", "N", "N")
 SHEARED = ("shear force along", "shear force across")
-#: Loads of ``strength.LOADS`` that press a face in one direction, and which way that is.
-PRESSING = {0: 0, 1: 1, 3: 0, 4: 1}
+#: Loads of ``strength.LOADS`` that press a panel in one direction as a whole, and which way.
+PRESSING = {0: 0, 1: 1}
+#: Direction of each load, degrees from x: ridges that do not lie square to it are told.
+ALONG_THE_LOAD = (0.0, 90.0, None, 0.0, 90.0)
+#: Degrees off the load from which that is told.
+TOLD = 12.0
 PLACES = ("outer face", "inner face")
 WRINKLES = ("the outer skin wrinkles", "the inner skin wrinkles")
 CRIMPS = "the core crimps in shear"
+#: Wrinkles of both faces, where their core is thin.
+TOGETHER = (
+    "the outer skin wrinkles, the inner one with it",
+    "the inner skin wrinkles, the outer one with it",
+)
 DIMPLES = ("the outer skin buckles into the cells", "the inner skin buckles into the cells")
 CRUSHED = "pressed square on"
+EDGES = ("an edge on the outside", "an edge on the inside")
+HEELS = ("a heel on the outside", "a heel on the inside")
+DENTS = ("the core crushes under the outer skin", "the core crushes under the inner skin")
 #: A skin that would wrinkle at more than so many times what it bears is not told.
 FAR = 20.0
 #: Kinds of layer that are not there to bear anything.
@@ -68,6 +80,7 @@ class _Panel:
     layers: list[StackLayer]
     middle: strength.States
     drawn: strength.States
+    skins: tuple[faces.Faces, faces.Faces]  # of the panel and of its draws
 
     def value(self, middle: Weakest, drawn: Weakest, unit: str, error: str) -> Ranged | None:
         """A load with its range; None where no limit is known."""
@@ -80,8 +93,28 @@ class _Panel:
         """Layer, place and mode in words."""
         layer = self.layers[int(end.layer)]
         if shear:
-            return _said(layer), "", _shear_mode(layer, int(end.mode), level)
+            mode = _shear_mode(layer, int(end.mode), level)
+            return _said(layer), self.interface(int(end.layer), int(end.place)), mode
         return _said(layer), PLACES[int(end.place)], _mode(layer, int(end.mode), level)
+
+    def interface(self, index: int, place: int) -> str:
+        """Between which layers, numbered as laid, a face of a layer lies; empty within a layer."""
+        ends = (index, index)
+        if self.layers[index].kind == "glue line":
+            ends = (self._beyond(index, -1), self._beyond(index, 1))
+        elif place != 1:
+            ends = (index, self._beyond(index, place - 1))
+        if ends[0] == ends[1]:
+            return ""
+        first, second = sorted(self.layers[end].laid + 1 for end in ends)
+        return f"between layers {first} and {second}" if first != second else f"in layer {first}"
+
+    def _beyond(self, index: int, step: int) -> int:
+        """The next layer that way, past seal films; the layer itself where there is none."""
+        for other in range(index + step, len(self.layers) if step > 0 else -1, step):
+            if self.layers[other].film != "seal film":
+                return other
+        return index
 
 
 def _ranged(done: Stiffened, middle: Array, drawn: Array, unit: str, error: str) -> Ranged:
@@ -128,6 +161,8 @@ def _shear_mode(layer: StackLayer, mode: int, level: str) -> str:
     """What happens under a transverse shear force."""
     if layer.kind in ("core", "bulking mat"):
         return "the core yields in shear" if level == FIRST else "the core shears through"
+    if layer.kind == "glue line":
+        return "the glue shears"
     if layer.kind in TIMBER:
         return "rolls in shear across its grain" if mode == 1 else "shears along its grain"
     return "shears between its plies"
@@ -140,8 +175,18 @@ def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[Strengt
         layers,
         strength.states(done.stack, done.build, done.made),
         strength.states(done.drawn_stack, done.drawn_build, done.drawn),
+        (
+            faces.faces(done.stack, done.build, done.made),
+            faces.faces(done.drawn_stack, done.drawn_build, done.drawn),
+        ),
     )
-    return (*_in_plane(panel), *_in_shear(panel), *_crushing(panel))
+    return (*_in_plane(panel), *_in_shear(panel), *_crushing(panel), *_dents(panel))
+
+
+def unknown_glue(layers: list[StackLayer]) -> list[str]:
+    """Names of the glue lines whose strength is not known."""
+    lines = (one for one in layers if one.kind == "glue line" and "given_S13" not in one.inputs)
+    return list(dict.fromkeys(one.name for one in lines))
 
 
 def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -150,13 +195,12 @@ def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
         unit = UNITS[load]
         middles = strength.in_plane(panel.middle, done.stack, done.build, load)
         draws = strength.in_plane(panel.drawn, done.drawn_stack, done.drawn_build, load)
-        for action, sign, middle, drawn in zip(actions, (1, -1), middles, draws, strict=True):
-            yield from _levels(panel, action, sign, middle, drawn, unit, shear=False)
-            if load in PRESSING:
-                far = FAR * float(middle.ultimate.load)
-                for record in _instability(panel, action, sign, load, unit):
-                    if record.value.value <= far:
-                        yield record
+        ends = [list(_instability(panel, load, sign)) for sign in (1, -1)]
+        bent = [record.value.value for records in ends for record in records]
+        for number, (sign, middle, drawn) in enumerate(zip((1, -1), middles, draws, strict=True)):
+            yield from _levels(panel, actions[number], sign, middle, drawn, unit, shear=False)
+            far = FAR * min([float(middle.ultimate.load), *bent])
+            yield from (record for record in ends[number] if record.value.value <= far)
 
 
 def _in_shear(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -180,31 +224,43 @@ def _levels(
             yield StrengthRecord(action, sign, level, value, *panel.where(end, level, shear))
 
 
-def _instability(
-    panel: _Panel, action: str, sign: int, load: int, unit: str
-) -> Iterator[StrengthRecord]:
+def _instability(panel: _Panel, load: int, sign: int) -> Iterator[StrengthRecord]:
     """A pressed face that wrinkles or dimples, a pressed panel that crimps: only with a core."""
-    done, way = panel.done, PRESSING[load]
-    parts = (
-        (done.stack, done.build, done.made),
-        (done.drawn_stack, done.drawn_build, done.drawn),
-    )
-    skins = [faces.faces(*part, way) for part in parts]
-    for fails, words in ((faces.wrinkling, WRINKLES), (faces.dimpling, DIMPLES)):
+    done, unit, action = panel.done, UNITS[load], ACTIONS[load][0 if sign > 0 else 1]
+    parts = ((done.build, done.made), (done.drawn_build, done.drawn))
+    for fails, said in ((faces.wrinkling, _wrinkled), (faces.dimpling, _dimpled)):
         middle, drawn = (
-            fails(of, build, made, load, sign, way)
-            for of, (_, build, made) in zip(skins, parts, strict=True)
+            fails(of, *part, load, sign) for of, part in zip(panel.skins, parts, strict=True)
         )
         value = panel.value(middle, drawn, unit, "shear_strength")
         if value is not None:
-            face = int(middle.layer)
-            yield StrengthRecord(action, sign, ULTIMATE, value, "", PLACES[face], words[face])
-    if load == way and sign < 0 and np.any(skins[0].core_modulus > 0.0):
+            mode = said(panel, middle, load, sign)
+            place = PLACES[int(middle.layer)]
+            yield StrengthRecord(action, sign, ULTIMATE, value, "", place, mode)
+    if load in PRESSING and sign < 0 and np.any(panel.skins[0].core_modulus > 0.0):
+        way = PRESSING[load]
         middle_force, forces = (
-            sandwich_failure.crimping_force(made.shear[..., way, way]) for _, _, made in parts
+            sandwich_failure.crimping_force(made.shear[..., way, way]) for _, made in parts
         )
         value = _ranged(done, middle_force, forces, unit, "shear_strength")
         yield StrengthRecord(action, sign, ULTIMATE, value, "", "", CRIMPS)
+
+
+def _wrinkled(panel: _Panel, end: Weakest, load: int, sign: int) -> str:
+    """How a face wrinkles, with the way its ridges run where that is not square to the load."""
+    face, way = int(end.layer), int(end.mode)
+    of, done = panel.skins[0], panel.done
+    together = faces.go_together(of, done.build, done.made, load, sign)
+    words = (TOGETHER if together[face, way] else WRINKLES)[face]
+    follow, expected = float(np.degrees(faces.DIRECTIONS[way])), ALONG_THE_LOAD[load]
+    if expected is not None and abs((follow - expected + 90.0) % 180.0 - 90.0) < TOLD:
+        return words
+    ridges = f"{follow - 90.0:.0f}".replace("-", "\N{MINUS SIGN}")
+    return f"{words}, ridges at {ridges}°"
+
+
+def _dimpled(panel: _Panel, end: Weakest, load: int, sign: int) -> str:
+    return DIMPLES[int(end.layer)]
 
 
 def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -214,6 +270,24 @@ def _crushing(panel: _Panel) -> Iterator[StrengthRecord]:
     if np.isfinite(middle):
         value = _ranged(done, middle, drawn, "Pa", "shear_strength")
         yield StrengthRecord(CRUSHED, -1, ULTIMATE, value, "", "", "the core crushes")
+
+
+def _dents(panel: _Panel) -> Iterator[StrengthRecord]:
+    """An edge and a heel on either side: the core under the skin."""
+    done = panel.done
+    middle, drawn = (faces.dents(of) for of in panel.skins)
+    round_patch = f"{2000.0 * faces.HEEL:.0f} mm round"
+    for name, actions, unit, footprint in (
+        ("line", EDGES, "N/m", "a long straight edge"),
+        ("patch", HEELS, "N", round_patch),
+    ):
+        load, loads = getattr(middle, name), getattr(drawn, name)
+        for face, action in enumerate(actions):
+            if np.isfinite(load[face]):
+                found = np.where(np.isfinite(loads[:, face]), loads[:, face], load[face])
+                value = _ranged(done, load[face], found, unit, "shear_strength")
+                place, mode = PLACES[face], DENTS[face]
+                yield StrengthRecord(action, -1, FIRST, value, "", place, mode, footprint=footprint)
 
 
 def criteria_records(done: Stiffened) -> tuple[CriteriaRecord, ...]:

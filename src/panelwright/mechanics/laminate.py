@@ -551,18 +551,40 @@ def modulus_of_bending(stiffness: ArrayLike, thickness: ArrayLike) -> Array:
 @formula(
     symbol="D_f",
     unit="N m",
-    equation="D_f = Σ Q (t³/12 + t z²) − (Σ Q t z)²/Σ Q t",
-    source="beam theory, parallel axes",
-    inputs={"stiffness": "Q_i of each part [Pa]", "thickness": "t_i [m]", "heights": "z_i [m]"},
+    equation=(
+        "D_f(φ) = D_nn − (B_nn²A_tt − 2B_nn B_nt A_nt + B_nt²A_nn)/(A_nn A_tt − A_nt²), each "
+        "turned to φ: X_nn = mᵀX m, X_nt = mᵀX p, X_tt = pᵀX p; m = (c², s², 2cs), "
+        "p = (−cs, cs, c² − s²)"
+    ),
+    source="kaw-2006, section 4.3, solved for waves in one direction: N_n = N_nt = 0",
+    inputs={
+        "extension": "A [N/m]",
+        "coupling": "B [N]",
+        "bending": "D [N m]",
+        "direction": "φ of each wave [rad]",
+    },
     valid="cylindrical bending",
 )
-def own_bending(stiffness: ArrayLike, thickness: ArrayLike, heights: ArrayLike) -> Array:
-    """Bending stiffness of some of the layers by themselves, about their own neutral height.
+def bending_at(
+    extension: ArrayLike, coupling: ArrayLike, bending: ArrayLike, direction: ArrayLike
+) -> Array:
+    """Stiffness of a laminate against waves that follow one another in a direction.
 
-    stiffness : normal, 0 for layers that do not belong to a part, ``(..., L, K)``; thickness,
-    heights : ``(..., L)``, m. Gives ``(..., K)``; 0 where nothing belongs.
+    extension, coupling, bending : A, B and D, ``(..., 6)``; direction : from x, ``(..., K)``, rad.
+    Gives ``(..., K)``; 0 for a laminate that is not there.
     """
-    q, t, z = array(stiffness), array(thickness)[..., None], array(heights)[..., None]
-    first = np.sum(q * t * z, axis=-2)
-    about = np.sum(q * (t**3 / 12.0 + t * z**2), axis=-2)
-    return array(about - ratio(first**2, np.sum(q * t, axis=-2)))
+    c, s = np.cos(array(direction)), np.sin(array(direction))
+    bent = np.stack([c * c, s * s, 2.0 * c * s], axis=-1)
+    sheared = np.stack([-c * s, c * s, c * c - s * s], axis=-1)
+
+    def turned(components: ArrayLike, first: Array, second: Array) -> Array:
+        return array(np.sum((first @ matrix(components)) * second, axis=-1))
+
+    a, g, both = (
+        turned(extension, bent, bent),
+        turned(extension, sheared, sheared),
+        turned(extension, bent, sheared),
+    )
+    b, twist = turned(coupling, bent, bent), turned(coupling, bent, sheared)
+    freed = ratio(b * b * g - 2.0 * b * twist * both + twist * twist * a, a * g - both * both)
+    return turned(bending, bent, bent) - freed

@@ -17,6 +17,8 @@ from panelwright.working import formula
 WRINKLING_THEORY, WRINKLING_DESIGN = 0.91, 0.5
 #: Of perfect faces on a core that takes no shear, √(2/3), and as design takes it.
 ANTIPLANE_THEORY, ANTIPLANE_DESIGN = 0.82, 0.33
+#: The same mode with what design leaves of the theory of a thick core, 0.5 of 0.91.
+ANTIPLANE_ALIKE = ANTIPLANE_THEORY * WRINKLING_DESIGN / WRINKLING_THEORY
 #: Euler load over that of pinned ends.
 PINNED, FIXED = 1.0, 4.0
 
@@ -142,6 +144,94 @@ def wrinkle_reach(face_bending: ArrayLike, core_modulus: ArrayLike, core_shear: 
     """
     stiff = 9.0 * array(face_bending) * array(core_modulus)
     return array(np.cbrt(ratio(stiff, array(core_shear) ** 2)))
+
+
+#: Core over twice the reach of a wrinkle below which both faces go over in one long wave, and what
+#: the faces bear together where the reach is half the core, over G_c W.
+_LONG_WAVE, _AT_REACH = 3.0 ** (-1.0 / 3.0), 2.0 / np.sqrt(3.0) - 1.0 / 3.0
+
+
+@formula(
+    symbol="N_w",
+    unit="N/m",
+    equation=(
+        "N_w = N_0 g(r)/g(1), r = min(t_c/(2W), 1); g = r up to r = 3^(−1/3), "
+        "else g = 2/√(3r) − 1/(3r²)"
+    ),
+    source=(
+        "solved for faces that do not stretch on a core that carries nothing along its plane, both "
+        "waving the same way: the least of D_f k² + (G_c t_c/2)/(1 + G_c t_c² k²/(12 E_c)) over k"
+    ),
+    inputs={"thick": "N_0 [N/m]", "core_thickness": "t_c [m]", "reach": "W [m]"},
+    valid="within 6 % of an isotropic core of the same thickness against a thick one",
+)
+def thin_core_wrinkling_force(
+    thick: ArrayLike, core_thickness: ArrayLike, reach: ArrayLike
+) -> Array:
+    """Compression at which a face wrinkles where the core is thin: both faces then go together.
+
+    thick : of :func:`wrinkling_force`, as if the core were thick; reach : of
+    :func:`wrinkle_reach`. All broadcast; N/m. Unchanged once half the core is as deep as the
+    reach; in proportion to the shear stiffness, as crimping is, where it is very thin.
+    """
+    r = np.minimum(ratio(core_thickness, 2.0 * array(reach)), 1.0)
+    held = np.maximum(r, _LONG_WAVE)
+    waves = 2.0 / np.sqrt(3.0 * held) - 1.0 / (3.0 * held**2)
+    return array(array(thick) * np.where(r < _LONG_WAVE, r, waves) / _AT_REACH)
+
+
+@formula(
+    symbol="N_w",
+    unit="N/m",
+    equation=(
+        "ρ N_w² − A(1 + ρ) N_w + N_m N_a = 0, A = (N_m + N_a)/2: N_w the least of N_m, N_a for "
+        "ρ = 1, √(N_m N_a) for ρ = −1"
+    ),
+    source=(
+        "solved for two like faces on one core, (A − N_w)(A − ρ N_w) = (N_m − N_a)²/4, with the "
+        "least of each mode over the wave length"
+    ),
+    inputs={
+        "mirrored": "N_m [N/m]",
+        "together": "N_a [N/m]",
+        "other": "ρ [-]",
+    },
+    valid="ρ from −1, the other face pulled as much, to 1, pressed as much",
+)
+def wrinkling_of_two_faces(mirrored: ArrayLike, together: ArrayLike, other: ArrayLike) -> Array:
+    """Compression at which a face wrinkles, by what the other face does meanwhile, per width.
+
+    mirrored, together : forces in both faces at which they wave against each other and the same
+    way; other : force in the other face over that in this one. All broadcast; N/m.
+    """
+    against, same, part = array(mirrored), array(together), array(other)
+    mean = (against + same) * (1.0 + part) / 2.0
+    left = np.sqrt(np.maximum(mean**2 - 4.0 * part * against * same, 0.0))
+    return ratio(2.0 * against * same, mean + left)
+
+
+@formula(
+    symbol="N_n",
+    unit="N/m",
+    equation="N_n = −(N_x cos²φ + N_y sin²φ + 2 N_xy sinφ cosφ)",
+    source="definition: turning a force in the plane",
+    inputs={
+        "along": "N_x [N/m]",
+        "across": "N_y [N/m]",
+        "shear": "N_xy [N/m]",
+        "direction": "φ [rad]",
+    },
+)
+def pressed_at(
+    along: ArrayLike, across: ArrayLike, shear: ArrayLike, direction: ArrayLike
+) -> Array:
+    """Compression square on the crests of wrinkles that run in a direction, per width.
+
+    along, across, shear : forces in a face, tension positive; direction : in which the wrinkles
+    follow one another, from x, rad. All broadcast; negative where it is a pull.
+    """
+    c, s = np.cos(array(direction)), np.sin(array(direction))
+    return -(array(along) * c * c + array(across) * s * s + 2.0 * array(shear) * s * c)
 
 
 def _half_space(core_shear: ArrayLike, core_poisson: ArrayLike) -> tuple[Array, Array]:
@@ -439,3 +529,65 @@ def crushing_line_load(crushing: ArrayLike, decay: ArrayLike) -> Array:
     N/m.
     """
     return ratio(2.0 * array(crushing), decay)
+
+
+@formula(
+    symbol="p_c",
+    unit="Pa",
+    equation="p_c = X_c/(1 + x ker′x), x = a (k/D_f)^(1/4)",
+    source=(
+        "timoshenko-woinowsky-krieger-1959, plates on elastic foundation (from memory): pressure "
+        "under the middle of a round load, ker being Kelvin's function"
+    ),
+    inputs={
+        "crushing": "X_c [Pa]",
+        "radius": "a [m]",
+        "springs": "k [Pa/m]",
+        "face_bending": "D_f [N m]",
+    },
+)
+def crushing_patch_pressure(
+    crushing: ArrayLike, radius: ArrayLike, springs: ArrayLike, face_bending: ArrayLike
+) -> Array:
+    """Pressure on a round patch of a face at which the core under it begins to crush.
+
+    crushing : flatwise compressive strength of the core; springs : of :func:`core_springs`. All
+    broadcast; Pa. More than the core bears by itself, because the face spreads the load.
+    """
+    x = array(radius) * np.sqrt(np.sqrt(ratio(springs, face_bending)))
+    return ratio(crushing, _under_a_patch(x))
+
+
+#: Places and weights of the sum that stands for the integral over t from 0 to 10.
+_HYPERBOLIC = np.cosh(np.linspace(0.0, 10.0, 321))
+_SUM = np.full(321, 10.0 / 320.0)
+_SUM[[0, -1]] /= 2.0
+#: Below this radius over the reach of the dent a patch is a point.
+_POINT = 0.02
+
+
+def _under_a_patch(x: Array) -> Array:
+    """Share of an even load that the springs under its middle carry, 1 + x ker′x.
+
+    From K₁(z) = ∫ cosh t exp(−z cosh t) dt at z = x (1 + i)/√2, summed: the trapezoidal rule is
+    exact to rounding here.
+    """
+    a = np.maximum(x, _POINT)[..., None] / np.sqrt(2.0)
+    along = np.minimum(a * _HYPERBOLIC, 200.0)  # what lies beyond adds nothing
+    waves = along * np.exp(-along) * (np.cos(along) + np.sin(along))
+    return array(np.where(x > _POINT, 1.0 - waves @ _SUM, np.pi * x**2 / 8.0))
+
+
+@formula(
+    symbol="P",
+    unit="N",
+    equation="P = p π a²",
+    source="definition",
+    inputs={"pressure": "p [Pa]", "radius": "a [m]"},
+)
+def patch_force(pressure: ArrayLike, radius: ArrayLike) -> Array:
+    """Force of an even pressure on a round patch.
+
+    Both broadcast; N.
+    """
+    return array(pressure) * np.pi * array(radius) ** 2

@@ -160,15 +160,17 @@ def shear_shares(flexibilities: ArrayLike) -> Array:
 @formula(
     symbol="τ₁₃",
     unit="1/m",
-    equation="τ₁₃ = max|c τ_xz + s τ_yz|, τ₂₃ = max|c τ_yz − s τ_xz| over the layer",
+    equation="τ₁₃ = |c τ_xz + s τ_yz|, τ₂₃ = |c τ_yz − s τ_xz|; within the layer at its top",
     source="whitney-1973: the parabola through its three points, at its ends and its top",
     inputs={"flow": "τ [1/m]", "angle": "θ [rad]"},
 )
-def largest_shear(flow: ArrayLike, angle: ArrayLike) -> Array:
-    """Largest shear stress along 1 and 2 in each layer, both its faces included.
+def shear_by_place(flow: ArrayLike, angle: ArrayLike) -> Array:
+    """Shear stress along 1 and 2 at the outer face of each layer, within it, at its inner face.
 
     flow : of :func:`shear_flow`, ``(..., L, 3, 2, 2)``; angle : ``(..., L)``. Gives
-    ``(..., L, 2, 2)``: stress 13 and 23, for a unit shear force along x and along y.
+    ``(..., L, 3, 2, 2)``: at the three places, stress 13 and 23, for a unit shear force along x and
+    along y. At a face it is that of the interface; within, the top of its parabola, or 0 where
+    that lies outside.
     """
     f = array(flow)
     c, s = (turn(array(angle))[..., None, None] for turn in (np.cos, np.sin))
@@ -176,9 +178,10 @@ def largest_shear(flow: ArrayLike, angle: ArrayLike) -> Array:
     low, middle, high = own[..., 0, :, :], own[..., 1, :, :], own[..., 2, :, :]
     reach = np.sqrt(0.6)
     slope, bow = (high - low) / (2.0 * reach), (high + low - 2.0 * middle) / 1.2
-    top = np.clip(-ratio(slope, 2.0 * bow), -1.0, 1.0)
+    top = -ratio(slope, 2.0 * bow)
 
     def at(place: ArrayLike) -> Array:
         return array(np.abs(middle + slope * array(place) + bow * array(place) ** 2))
 
-    return np.maximum(np.maximum(at(-1.0), at(1.0)), at(top))
+    within = np.where(np.abs(top) < 1.0, at(np.clip(top, -1.0, 1.0)), 0.0)
+    return np.stack([at(1.0), within, at(-1.0)], axis=-3)

@@ -26,6 +26,7 @@ from panelwright.panels.fields import (
     Spread,
     Temperature,
     TemperatureSpan,
+    WrinklingShare,
 )
 from panelwright.panels.layers import BY_KIND, AnyLayer, Layer, Model, Name
 from panelwright.panels.places import Path, line_of, places
@@ -98,6 +99,7 @@ class Panel(Model):
     resin_taken: ResinTaken = ResinTaken()
     resin_pack: Mass | None = None
     mirror: Annotated[bool, Field(strict=True)] = False
+    wrinkling_share: WrinklingShare | None = None
     notes: str | None = None
     layer: tuple[AnyLayer, ...]
     group: tuple[Group, ...] = ()

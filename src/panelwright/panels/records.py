@@ -201,7 +201,8 @@ class StrengthRecord:
     """Load per width at one level: what is done, where it ends and how.
 
     ``value`` : N/m, N m/m for a moment, Pa for a pressure; ``sign`` : 1 where the outside is
-    pulled or stretched.
+    pulled or stretched. A load on a small place has a ``footprint``, and is in N where that is
+    small both ways.
     """
 
     action: str
@@ -211,6 +212,7 @@ class StrengthRecord:
     layer: str
     place: str
     mode: str
+    footprint: str = ""
 
 
 @dataclass(frozen=True)
@@ -260,6 +262,7 @@ class Prediction:
     criteria: tuple[CriteriaRecord, ...]
     lasting: tuple[LastingRecord, ...]
     unknown_strength: tuple[str, ...]  # names of layers
+    unknown_glue: tuple[str, ...]  # names of glue lines
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
     cautions: tuple[Caution, ...]

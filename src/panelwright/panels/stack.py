@@ -135,6 +135,7 @@ class Stack:
     through_E: Array  # of cores, through the thickness
     crush: Array  # strength of cores pressed square on
     cell_size: Array  # m, of honeycomb
+    wrinkling_share: Array  # of cores: what waviness of the faces leaves of their wrinkling force
 
 
 #: Names of the stack's arrays, in order.

@@ -285,7 +285,8 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
     """Strength under a transverse shear force along (way 0) or across (1).
 
     The stress at a face of a layer is also that of its interface, so that each interface is
-    judged by the weaker of its two layers.
+    judged by the weaker of its two layers; a glue line whose strength is known is a layer too.
+    ``place`` of the result : 0 at the outer face of the layer, 1 within it, 2 at its inner face.
     """
     made = of.sections[0]
     flow = transverse_shear.shear_flow(
@@ -296,11 +297,10 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
         made.coupling,
         made.bending,
     )
-    stress = transverse_shear.largest_shear(flow, stack.angle)[..., way]
-    strength = np.stack([of.own.S13, of.own.S23], axis=-1)
-    end = criteria.used_share(stress, strength)[..., None, :]
-    yields = of.own.yields[..., None]
-    start = criteria.used_share(stress, strength * yields)[..., None, :]
+    stress = transverse_shear.shear_by_place(flow, stack.angle)[..., way]
+    strength = np.stack([of.own.S13, of.own.S23], axis=-1)[..., None, :]
+    yields = of.own.yields[..., None, None]
+    end, start = (criteria.used_share(stress, bears) for bears in (strength, strength * yields))
     return Strength(worst(start), worst(end))
 
 

@@ -148,6 +148,7 @@ def _strength(record: StrengthRecord) -> dict[str, Any]:
         "layer": record.layer,
         "place": record.place,
         "mode": record.mode,
+        "footprint": record.footprint,
     }
 
 
@@ -208,6 +209,7 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
             for one in prediction.lasting
         ],
         "unknown_strength": list(prediction.unknown_strength),
+        "unknown_glue": list(prediction.unknown_glue),
         "warnings": list(prediction.warnings),
         "assumed": list(prediction.assumed),
         "cautions": [

@@ -32,6 +32,12 @@ WET = (
     "is wet, or loaded often, must stay below it. A dry part loaded seldom may go beyond, never "
     "near the ultimate."
 )
+SKINS = (
+    "A thin skin that is pressed ends at the least of what its plies bear and what wrinkles it; "
+    "both stand above. A heel is an even pressure on a patch {heel}, an edge is long and "
+    "straight: from there on the core under the skin keeps a dent. The patch is ours, not a "
+    "standard's; the skin itself is not judged under them."
+)
 LASTING = (
     "A load that stays on takes part of the strength, and lets a panel creep. Nothing above is "
     "reduced for it: multiply yourself. Common practice and tables from memory, wide by 10 to "
@@ -50,19 +56,20 @@ LEFT_OUT = (
 )
 
 
-def _scaled(value: Ranged, system: str) -> tuple[str, float, float, float]:
-    """Dimension and figures for the width that is told."""
-    width = WIDTHS[system] if value.unit == "N" else 1.0
-    return DIMENSIONS[value.unit], width * value.value, width * value.low, width * value.high
+def _scaled(value: Ranged, system: str, small: bool) -> tuple[str, float, float, float]:
+    """Dimension and figures for the width that is told; small : the load has no width."""
+    dimension = "force" if small and value.unit == "N" else DIMENSIONS[value.unit]
+    width = WIDTHS[system] if dimension == "moment" else 1.0
+    return dimension, width * value.value, width * value.low, width * value.high
 
 
-def _shown(value: Ranged, system: str) -> str:
-    dimension, middle, low, high = _scaled(value, system)
+def _shown(value: Ranged, system: str, small: bool = False) -> str:
+    dimension, middle, low, high = _scaled(value, system, small)
     return units.show(middle, dimension, system, low, high)
 
 
-def _range(value: Ranged, system: str) -> str:
-    dimension, _, low, high = _scaled(value, system)
+def _range(value: Ranged, system: str, small: bool) -> str:
+    dimension, _, low, high = _scaled(value, system, small)
     return units.show_range(low, high, dimension, system).rpartition(" ")[0]
 
 
@@ -89,6 +96,22 @@ def _unknown(prediction: Prediction) -> str:
     return (
         f"The strength of {' and of '.join(map(printed, names))} is not known: give it or test it."
     )
+
+
+def _skins(prediction: Prediction) -> str:
+    """How the ends of skins on a core are meant; empty without a core."""
+    footprints = {r.action: r.footprint for r in prediction.strength if r.footprint}
+    if not footprints:
+        return ""
+    heel = next((size for action, size in footprints.items() if "heel" in action), "")
+    return SKINS.format(heel=heel)
+
+
+def _glue(prediction: Prediction) -> str:
+    names = prediction.unknown_glue
+    if not names:
+        return ""
+    return f"{' and '.join(map(printed, names))}: not known, judged by the weaker neighbour."
 
 
 def weakest_at(prediction: Prediction, system: str) -> str:
@@ -135,8 +158,8 @@ def _row(action: str, records: list[StrengthRecord], system: str) -> Iterable[li
         yield [
             narrow(action, ACTION) if number == 0 else "",
             level,
-            _shown(record.value, system),
-            _range(record.value, system),
+            _shown(record.value, system, bool(record.footprint)),
+            _range(record.value, system, bool(record.footprint)),
             narrow(_happens(record), ENDS),
         ]
 
@@ -160,7 +183,8 @@ def strength_text(prediction: Prediction, system: str) -> str:
     per_width = f"Forces are for each unit of width, moments {widths}."
     note = f"{counted}First damage, then the end of each load. {per_width}"
     tables = (_table(prediction, one) for one in SYSTEMS[system])
-    said = (wrapped(text, first="  ") for text in (WET, LEFT_OUT))
+    notes = (_skins(prediction), _glue(prediction), WET, LEFT_OUT)
+    said = (wrapped(text, first="  ") for text in notes if text)
     return "\n\n".join([wrapped(note, first="  "), *tables, *said])
 
 

@@ -19,7 +19,7 @@ from panelwright.panels.resolve.solids import (
     with_faces,
 )
 from panelwright.panels.resolve.stiffness import angle_input, core_stiffness
-from panelwright.panels.resolve.strength import core_strength
+from panelwright.panels.resolve.strength import core_strength, wrinkling_share
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Input, Scope
 from panelwright.units import Quantity
@@ -176,6 +176,7 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
         **_kerfs(context, layer, laid[index]),
         **core_stiffness(context, row, density.value),
         **core_strength(context, row, density.value),
+        "wrinkling_share": wrinkling_share(context),
         "angle": angle_input(grain_angle(layer), "sheet", core.name),
     }
     body = StackLayer(

@@ -11,6 +11,7 @@ from panelwright.panels.resolve.context import Context, exact, given, times
 from panelwright.panels.resolve.cores import core_row, surface_class_of
 from panelwright.panels.resolve.solids import sinking, soak_of
 from panelwright.panels.resolve.stiffness import film_stiffness
+from panelwright.panels.resolve.strength import glue_strength
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Input, Scope
 
@@ -39,7 +40,7 @@ def resolve_glue(context: Context, laid: list[Laid], index: int) -> list[StackLa
         kept = glue.input("kept_share", cause="glue that is not squeezed out", scope=Scope.PROCESS)
     else:
         kept = exact(1.0, ALL_STAYS)
-    inputs = {"film_applied": spread, "film_kept": kept}
+    inputs = {"film_applied": spread, "film_kept": kept, **glue_strength(context, glue)}
     if not _beside_honeycomb(context, laid, index):
         inputs["film_density"] = glue.input("density", cause=f"density of {glue.name}")
         if glue.text("resin"):

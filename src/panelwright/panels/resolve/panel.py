@@ -162,6 +162,7 @@ def resolve(description: Description, catalogue: Catalogue) -> Resolved:
     if context.problems:
         raise InputError(list(dict.fromkeys(context.problems)))
     _say_moisture(context, laid)
+    _say_wrinkling(context, layers)
     bench = _bench(context, any(layer.kind == "cloth" for layer in layers))
     errors = {row.id: model_error(row) for row in catalogue.table("model_errors")}
     return Resolved(
@@ -175,3 +176,16 @@ def _say_moisture(context: Context, laid: list[Laid]) -> None:
     if unsaid:
         shown = units.show(context.timber_moisture.value, "fraction")
         context.doubt(f"timber moisture taken as {shown} ({context.timber_moisture.source})")
+
+
+def _say_wrinkling(context: Context, layers: list[StackLayer]) -> None:
+    if not any("through_E" in layer.inputs for layer in layers):
+        return
+    said, usual = context.panel.wrinkling_share, "0.5 (E_f E_c G_c)^(1/3)"
+    if said is None:
+        context.doubt(
+            f"skins are as straight and well bonded as usual, and wrinkle at {usual}; for wavier "
+            "ones say wrinkling_share = 0.8"
+        )
+    else:
+        context.doubt(f"skins wrinkle at {said.text} of what usual ones do, {usual}")

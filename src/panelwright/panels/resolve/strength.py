@@ -9,7 +9,7 @@ from panelwright.materials.records import Row
 from panelwright.panels.layers import LaminaConstants
 from panelwright.panels.resolve.context import Context, exact, given
 from panelwright.panels.resolve.stiffness import at_density
-from panelwright.provenance import Input, Scope
+from panelwright.provenance import Evidence, Input, Scope
 
 #: Families of resin in the table of ply strains, by the first part of a resin's id.
 FAMILIES = {"up": "polyester", "ve": "vinyl ester", "ep": "epoxy"}
@@ -164,6 +164,22 @@ def _yield_share(context: Context, row: Row, density: float) -> Input | None:
         if in_class and ends[0] <= density < ends[1]:
             return rule.input("ratio", cause=rule.name)
     return None
+
+
+def wrinkling_share(context: Context) -> Input:
+    """What waviness beyond the usual leaves of the force at which skins wrinkle: all, if unsaid."""
+    said = context.panel.wrinkling_share
+    if said is None:
+        return exact(1.0, "skins as straight as usual", Evidence.PRACTICE)
+    return given(said, "waviness of the skins", scope=Scope.PROCESS)
+
+
+def glue_strength(context: Context, glue: Row) -> dict[str, Input]:
+    """Shear strength of a glue line, both ways; empty where the table has no number."""
+    if glue.number("shear_strength") is None:
+        return {}
+    found = glue.input("shear_strength", cause=f"shear strength of {glue.name}")
+    return {"given_S13": found, "given_S23": found}
 
 
 def lamina_strength(constants: LaminaConstants, name: str) -> dict[str, Input]:
