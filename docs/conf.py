@@ -36,6 +36,8 @@ myst_enable_extensions = ["deflist"]
 myst_heading_anchors = 3
 
 autodoc_member_order = "bysource"
+# what a table class inherits is told by the library it comes from
+autodoc_default_options = {"exclude-members": "metadata, registry"}
 autodoc_type_aliases = {"ArrayLike": "ArrayLike", "Array": "Array"}
 napoleon_google_docstring = False
 

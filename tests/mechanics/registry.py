@@ -119,6 +119,7 @@ _COMMON: Mapping[str, Any] = {
     "which": 1,
     "sheets": np.array([3e-3, 6e-3, 9e-3, 15e-3]),
     "sheet_stiffness": np.array([20.0, 150.0, 500.0, 2200.0]),
+    "tried": np.array([0.0, 1e3, 1e6, 1e9, 1e11, 1e15]),
     "left": np.array([1.0, 0.96, 0.93, 0.89, 0.81, 0.55]),
 }
 

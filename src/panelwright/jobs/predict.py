@@ -9,7 +9,7 @@ import numpy as np
 
 import panelwright
 from panelwright.fabrication.ledger import Bench, Ledger, ledger
-from panelwright.jobs.lasting import lasting_records
+from panelwright.jobs.service import lasting_records, service_records
 from panelwright.jobs.stiffness import (
     Stiffened,
     is_stiff,
@@ -339,6 +339,7 @@ def prediction_of(done: Evaluated, catalogue: Catalogue) -> Prediction:
         strength=() if stiff is None else strength_records(stiff, done.resolved.layers),
         criteria=() if stiff is None else criteria_records(stiff),
         lasting=lasting_records(done.resolved, catalogue),
+        service=service_records(done.resolved, catalogue),
         unknown_strength=tuple(unknown_strength(done.resolved.layers)),
         unknown_glue=tuple(unknown_glue(done.resolved.layers)),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),

@@ -238,6 +238,27 @@ class LastingRecord:
 
 
 @dataclass(frozen=True)
+class ServiceRecord:
+    """What heat or water leaves of one property of a layer, against cool and dry.
+
+    ``temperature`` : K, None where it is not warm; ``value``, ``low``, ``high`` : share left and
+    its 90 % range; None where no table tells it. ``known_to`` : K, the hottest that was tried.
+    """
+
+    layer: str
+    material: str  # as the table calls it; empty where it speaks of none such
+    what: str
+    temperature: float | None
+    wet: bool
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    evidence: Evidence | None = None
+    source: str = ""
+    known_to: float | None = None
+
+
+@dataclass(frozen=True)
 class Prediction:
     """Everything a face can show of a predicted panel. SI units."""
 
@@ -270,6 +291,7 @@ class Prediction:
     seed: str
     version: str
     catalogue: str
+    service: tuple[ServiceRecord, ...] = ()
 
     @property
     def area(self) -> float | None:

@@ -171,7 +171,8 @@ class StackLayer:
     laid: int
     inputs: dict[str, Input] = field(default_factory=dict)
     angle: float | None = None  # degrees, seen from outside
-    form: str = ""  # of a cloth
+    form: str = ""  # of a cloth; class of a core
+    fibre_group: str = ""  # of a cloth
     film: str = ""  # "seal film", "glue line" or "coat"
     resin: str = ""  # product of cloth resin, soak, kerf resin
     film_product: str = ""

@@ -14,6 +14,7 @@ from panelwright.panels.records import (
     MovementRecord,
     Prediction,
     SectionRecord,
+    ServiceRecord,
     StrengthRecord,
 )
 from panelwright.panels.spread import Ranged
@@ -152,6 +153,23 @@ def _strength(record: StrengthRecord) -> dict[str, Any]:
     }
 
 
+def _service(record: ServiceRecord) -> dict[str, Any]:
+    evidence = None if record.evidence is None else record.evidence.value
+    return {
+        "layer": record.layer,
+        "material": record.material,
+        "what": record.what,
+        "temperature_K": record.temperature,
+        "wet": record.wet,
+        "share": record.value,
+        "low": record.low,
+        "high": record.high,
+        "evidence": evidence,
+        "source": record.source,
+        "known_to_K": record.known_to,
+    }
+
+
 def as_json(prediction: Prediction) -> dict[str, Any]:
     """The whole prediction as plain values."""
     return {
@@ -208,6 +226,7 @@ def as_json(prediction: Prediction) -> dict[str, Any]:
             }
             for one in prediction.lasting
         ],
+        "service": [_service(record) for record in prediction.service],
         "unknown_strength": list(prediction.unknown_strength),
         "unknown_glue": list(prediction.unknown_glue),
         "warnings": list(prediction.warnings),

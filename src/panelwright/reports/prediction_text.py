@@ -21,7 +21,14 @@ from panelwright.reports.layout import (
 )
 from panelwright.reports.section_text import merged, numbers, section
 from panelwright.reports.stiffness_text import like, stiffness_parts
-from panelwright.reports.strength_text import criteria_text, lasting_text, strength_text, weakest_at
+from panelwright.reports.strength_text import (
+    criteria_text,
+    in_service,
+    lasting_text,
+    service_text,
+    strength_text,
+    weakest_at,
+)
 
 #: Worries shown at a glance; the rest are counted.
 GLANCE_WORRIES = 3
@@ -168,6 +175,7 @@ def glance(prediction: Prediction, system: str = "si") -> str:
         _headlines(prediction, system),
         like(prediction, system),
         weakest_at(prediction, system),
+        in_service(prediction, system),
     ]
     return "\n\n".join(part for part in (*head, worries) if part)
 
@@ -366,6 +374,7 @@ def full(prediction: Prediction, system: str = "si") -> str:
         *stiffness_parts(prediction, system),
         ("Strength: what it bears", strength_text(prediction, system)),
         ("First failure, by several criteria", criteria_text(prediction, system)),
+        ("In heat and water", service_text(prediction, system)),
         ("Under loads that last", lasting_text(prediction)),
         ("What drives the range", _drivers(prediction)),
         ("Cautions", _cautions(prediction)),
@@ -375,6 +384,7 @@ def full(prediction: Prediction, system: str = "si") -> str:
         _headlines(prediction, system),
         like(prediction, system),
         weakest_at(prediction, system),
+        in_service(prediction, system),
         _listed("What worries me", prediction.warnings, None, NO_WORRY),
         _listed("What I took for granted", prediction.assumed, None),
         *(f"{heading(title)}\n{text}" for title, text in titled if text),

@@ -15,7 +15,7 @@ from panelwright.panels.records import (
 )
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
-from panelwright.reports.layout import narrow, printed, table, wrapped
+from panelwright.reports.layout import narrow, printed, sentence, table, wrapped
 from panelwright.reports.stiffness_text import SYSTEMS
 
 #: Unit of a load per width, its dimension, and what its figures are for one width of panel.
@@ -216,6 +216,102 @@ def _bare(value: float, unit: str, system: str) -> tuple[str, str]:
     text = _shown(Ranged(value, 0.9 * value, 1.1 * value, unit, Evidence.ESTIMATED), system)
     number, _, of = text.rpartition(" ")
     return number, of
+
+
+# --- Heat, water and time -------------------------------------------------------------------------
+
+SERVICE = (
+    "What the hottest service and long soaking leave, against dry at 20 to 25 °C. Nothing above is "
+    "reduced for it: multiply yourself. Rows of heat and water hold both."
+)
+#: Widest name of a material and of a property in the table of heat and water, columns.
+SERVED = 25
+#: Words of a property that is no strength.
+_NO_STRENGTH = ("modulus", "stiffness only")
+
+
+def _condition(temperature: float | None, wet: bool, system: str) -> str:
+    hot = ""
+    if temperature is not None:
+        hot = f"at {units.show(temperature, 'temperature', SYSTEMS[system][0])}"
+    return " ".join(part for part in ("wet" if wet else "", hot) if part)
+
+
+def _service_rows(prediction: Prediction, system: str) -> list[list[str]]:
+    """A row for each property and condition; layers of one kind are told once."""
+    rows: dict[tuple[str, ...], list[str]] = {}
+    for one in prediction.service:
+        if one.value is None or one.low is None or one.high is None or one.evidence is None:
+            continue
+        condition = _condition(one.temperature, one.wet, system)
+        span = f"{one.low:.0%} … {min(one.high, 1.0):.0%}".replace("%", " %")
+        left = f"{one.value:.0%}".replace("%", " %")
+        cells = [narrow(printed(one.material), SERVED), narrow(_signs(one.what), SERVED), condition]
+        rows.setdefault(tuple(cells), [*cells, left, span, one.evidence.word])
+    return list(rows.values())
+
+
+def _not_told(prediction: Prediction, system: str) -> list[str]:
+    """Sentences on what no table tells."""
+    found = []
+    for one in prediction.service:
+        if one.value is not None:
+            continue
+        condition = _condition(one.temperature, one.wet, system)
+        layer = sentence(printed(one.layer)).rstrip(".")
+        if one.known_to is not None and one.what:
+            most = units.show(one.known_to, "temperature", SYSTEMS[system][0])
+            found.append(f"{layer}: {_signs(one.what)} is not known above {most}.")
+        else:
+            found.append(f"{layer}: what is left {condition} is not known: test it so.")
+    return list(dict.fromkeys(found))
+
+
+def service_text(prediction: Prediction, system: str) -> str:
+    """What heat and water leave, by material; nothing for a panel that stays cool and dry."""
+    if not prediction.service:
+        return ""
+    head = ["", "left of it", "when", "", "90 % range", "evidence"]
+    rows = _service_rows(prediction, system)
+    shown = table([head, *rows], right=(3, 4), indent="  ") if rows else ""
+    unknown = "\n".join(
+        wrapped(text, first="  • ", rest="    ") for text in _not_told(prediction, system)
+    )
+    intro = wrapped(SERVICE, first="  ", rest="  ")
+    return "\n\n".join(part for part in (intro, shown, unknown) if part)
+
+
+def in_service(prediction: Prediction, system: str) -> str:
+    """One sentence: what the service of the panel may leave of its strength."""
+    known = [
+        one
+        for one in prediction.service
+        if one.value is not None and not any(word in one.what for word in _NO_STRENGTH)
+    ]
+    if not prediction.service:
+        return ""
+    condition = _condition(
+        max((one.temperature or 0.0 for one in prediction.service), default=0.0) or None,
+        any(one.wet for one in prediction.service),
+        system,
+    )
+    if not known:
+        return wrapped(f"What is left of that {condition} is not known: test it so.")
+    worst = min(known, key=lambda one: one.value or 0.0)
+    share = f"{worst.value:.0%}".replace("%", " %")
+    when = _condition(worst.temperature, worst.wet, system)
+    return wrapped(
+        f"That is dry, cool and for a short time: {when} a layer may keep as little as {share} of "
+        f"its strength ({_briefly_named(worst.layer)})."
+    )
+
+
+def _signs(text: str) -> str:
+    return text.replace("+-", "±")
+
+
+def _briefly_named(layer: str) -> str:
+    return re.sub(r",? [\d.]+ k?g/m[²³]", "", printed(layer))
 
 
 #: Times of a lasting load: up to this many s, and the words.

@@ -375,6 +375,7 @@ def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[S
                 inputs,
                 angle,
                 cloth.form.text("construction"),
+                cloth.fibre.text("fibre_group"),
                 resin=resin.name,
             )
         )
