@@ -10,7 +10,7 @@ import pytest
 from panelwright.mechanics import criteria
 from panelwright.panels import strength
 
-from .test_strength import ACROSS, ALONG, BENT, CORE, HEAD, SKIN, Made, lamina
+from .test_strength import ACROSS, ALONG, BENT, CORE, HEAD, SKIN, Made, _row, lamina
 
 UD = '[[layer]]\ncloth = "E-glass unidirectional 600 g/m2"\ndirections = "100 % at 0"\n'
 BOARD = '[[layer]]\nboard = "Sitka spruce"\nthickness = "20 mm"\nmoisture = "12 %"\n'
@@ -152,3 +152,32 @@ def test_norris_judges_timber_alone() -> None:
     assert float(pulled[ACROSS, 0]) == pytest.approx(float(board.states.own.X2t[0]) * 20e-3)
     foam = Made(SKIN + CORE + SKIN, HEAD)
     assert np.all(np.isinf(strength.by_criteria(foam.stack, foam.build, foam.made)["Norris"]))
+
+
+@pytest.mark.parametrize(
+    ("across", "yarn"), [(4.0, True), (8.5, True), (11.9, True), (12.0, False)]
+)
+def test_below_twelve_per_cent_across_is_yarn(across: float, yarn: bool) -> None:
+    # it holds a tape together, and is no ply that cracks
+    cloth = '[[layer]]\ncloth = "E-glass unidirectional 600 g/m2"\n'
+    panel = Made(cloth + f'directions = "{100.0 - across} % at 0, {across} % at 90"\n')
+    assert list(panel.stack.is_yarn > 0.0) == [False, yarn]
+    assert list(panel.stack.strain_crack > 0.0) == [True, not yarn]
+
+
+@pytest.mark.parametrize(("density", "row"), [(79, "below_80"), (80, "80_and_above")])
+def test_foam_yields_by_the_row_of_its_density(density: int, row: str) -> None:
+    core = f'[[layer]]\ncore = "PVC foam 80"\ndensity = "{density} kg/m3"\nthickness = "20 mm"\n'
+    panel = Made(SKIN + core + SKIN)
+    found = _row("core_strengths", f"cross_linked_pvc_foam_{row}_shear_yield_ratio")
+    assert float(panel.states.own.yields[1]) == pytest.approx(float(found["ratio"]))
+
+
+def test_the_mat_of_a_cloth_with_mat_has_the_strength_of_mat() -> None:
+    head = 'format = 1\nprocess = "hand lay-up"\nresin = "polyester, kind not stated"\n'
+    panel = Made('[[layer]]\ncloth = "E-glass biaxial ±45 with mat 801 g/m2"\n', head)
+    mat = _row("ply_strains", "e_glass_chopped_mat_hand_lay_up_polyester_eps_1t")
+    ply = _row("ply_strains", "e_glass_stitched_biaxial_one_ply_hand_lay_up_polyester_eps_1t")
+    wanted = np.where(panel.stack.is_random > 0.0, float(mat["strain"]), float(ply["strain"]))
+    assert sorted(panel.stack.is_random) == [0.0, 0.0, 1.0]
+    assert panel.stack.strain_1t == pytest.approx(0.01 * wanted)
