@@ -1,9 +1,10 @@
 """How often a measured value lies in the 90 % range of its prediction.
 
-Thickness and modulus of published panels, predicted from cloth and process alone: nothing of the
-panel itself is known but how it was laid. Beside it, the modulus where the fibre fraction of the
-panel was measured. The errors of the model stand in ``materials/data/model_errors.csv``; they were
-fixed before these shares were looked at, and nothing is tuned to them.
+Thickness, modulus and strength of published panels, predicted from cloth and process alone: nothing
+of the panel itself is known but how it was laid. Beside it, modulus and strength where the fibre
+fraction of the panel was measured. The errors of the model stand in
+``materials/data/model_errors.csv``; they were fixed before these shares were looked at, and nothing
+is tuned to them.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from panelwright.panels.description import read
 from panelwright.panels.resolve import resolve
 from panelwright.panels.spread import Ranged
 
-from . import moduli, process_alone
+from . import moduli, plate_strength, process_alone
 from .cases import experiments
 from .closure import closures
 from .moduli import MAKEUP, SHEAR, Wanted, all_compared
@@ -28,10 +29,12 @@ from .process_alone import LAID
 
 #: Processes that set how much of a panel is fibre; a cavity sets it otherwise.
 PROCESSES = ("hand lay-up", "vacuum infusion")
-BASES = (THICKNESS, MODULUS, KNOWN, BOARDS) = (
+BASES = (THICKNESS, MODULUS, STRENGTH, KNOWN, STRENGTH_KNOWN, BOARDS) = (
     "thickness, from cloth and process alone",
     "modulus, from cloth and process alone",
+    "strength, from cloth and process alone",
     "modulus, at the measured fibre fraction",
+    "strength, at the measured fibre fraction",
     "modulus of spruce boards, from their density",
 )
 
@@ -113,7 +116,14 @@ def modulus(text: str, index: int = 0) -> Ranged:
 @cache
 def covered() -> tuple[Covered, ...]:
     """Every value that is compared."""
-    return (*_thicknesses(), *_moduli(MODULUS, _alone), *_moduli(KNOWN, _known), *_boards())
+    return (
+        *_thicknesses(),
+        *_moduli(MODULUS, _alone),
+        *_strengths_alone(),
+        *_moduli(KNOWN, _known),
+        *_strengths_known(),
+        *_boards(),
+    )
 
 
 def of(basis: str, among: Iterable[Covered] | None = None) -> list[Covered]:
@@ -143,6 +153,22 @@ def _moduli(basis: str, file: Callable[[Wanted], str | None]) -> Iterator[Covere
             found = modulus(text, 2 if one.wanted.modulus == "G" else 0)
             middle = (one.measured, found.value, found.low, found.high)
             yield Covered(basis, one.wanted.experiment, one.wanted.quantity, *middle)
+
+
+def _strengths_alone() -> Iterator[Covered]:
+    for one in plate_strength.compared():
+        wanted = one.wanted
+        process = process_of(wanted.experiment)
+        if process is not None:
+            text = by_process(plate_strength.like(wanted), process)
+            middle = plate_strength.predicted(text, wanted.sign)
+            yield Covered(STRENGTH, wanted.experiment, wanted.quantity, one.measured, *middle)
+
+
+def _strengths_known() -> Iterator[Covered]:
+    for one in plate_strength.compared():
+        middle = (one.measured, one.predicted, one.low, one.high)
+        yield Covered(STRENGTH_KNOWN, one.wanted.experiment, one.wanted.quantity, *middle)
 
 
 def _boards() -> Iterator[Covered]:

@@ -67,22 +67,27 @@ class Compared:
         return self.low <= self.measured <= self.high
 
 
-def panel_file(wanted: Wanted) -> str:
+def like(wanted: Wanted) -> moduli.Wanted:
     """The panel of one entry, turned so that the test pulls along x."""
-    (like,) = (
+    (found,) = (
         w
         for w in moduli.WANTED
         if w.experiment == wanted.experiment and w.quantity == wanted.like and w.modulus == "E"
     )
-    turned = tuple((words, angle - like.direction, count) for words, angle, count in like.layers)
-    text = moduli.panel_file(replace(like, layers=turned))
+    turned = tuple((words, angle - found.direction, count) for words, angle, count in found.layers)
+    return replace(found, layers=turned, direction=0.0)
+
+
+def panel_file(wanted: Wanted) -> str:
+    """The panel of one entry at its measured fibre fraction."""
+    text = moduli.panel_file(like(wanted))
     return text.replace('process = "closed mould"', f'process = "{wanted.process}"')
 
 
-def predicted(wanted: Wanted) -> tuple[float, float, float]:
-    """Ultimate strength of one entry and its 90 % range, Pa."""
+def predicted(text: str, sign: int) -> tuple[float, float, float]:
+    """Ultimate strength of a panel along x and its 90 % range, Pa; sign : 1 pulled, -1 pressed."""
     catalogue = Catalogue.shipped()
-    layers = resolve(read(panel_file(wanted)), catalogue).layers
+    layers = resolve(read(text), catalogue).layers
     error = model_error(catalogue.table("model_errors").row("strength"))
     found = []
     for stack in (stack_of(layers), drawn_stack(layers)):
@@ -90,7 +95,7 @@ def predicted(wanted: Wanted) -> tuple[float, float, float]:
         made = section(stack, build)
         states = strength.states(stack, build, made)
         pulled, pressed = strength.in_plane(states, stack, build, 0)
-        end = (pulled if wanted.sign > 0 else pressed).ultimate
+        end = (pulled if sign > 0 else pressed).ultimate
         found.append(end.load / build.thickness)
     low, high = np.percentile(with_model_error(found[1], error), (5.0, 95.0))
     return float(found[0]), float(low), float(high)
@@ -110,7 +115,7 @@ def _compared() -> Iterator[Compared]:
             for m in by_id[wanted.experiment]["measurements"]
             if m["quantity"] == wanted.quantity
         )
-        yield Compared(wanted, 1e6 * value, *predicted(wanted))
+        yield Compared(wanted, 1e6 * value, *predicted(panel_file(wanted), wanted.sign))
 
 
 def kinds() -> tuple[str, ...]:

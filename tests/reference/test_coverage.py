@@ -18,6 +18,8 @@ from .coverage import (
     BOARDS,
     KNOWN,
     MODULUS,
+    STRENGTH,
+    STRENGTH_KNOWN,
     THICKNESS,
     Covered,
     covered,
@@ -59,6 +61,10 @@ def test_every_value_with_enough_data_is_counted_once() -> None:
     assert not {one.panel for one in of(MODULUS)} & set(CAVITY_SETS)
     assert len(of(KNOWN)) == len(all_compared())
     assert len(of(BOARDS)) == 6
+    assert len(of(STRENGTH_KNOWN)) == 72
+    pulled = {one.panel for one in of(STRENGTH)}
+    assert pulled <= {one.panel for one in of(MODULUS)}
+    assert not pulled & set(CAVITY_SETS)
     for basis in BASES:
         named = [(one.panel, one.piece) for one in of(basis)]
         assert len(named) == len(set(named))
@@ -157,3 +163,10 @@ def test_no_basis_is_covered_by_less_than_half() -> None:
 def test_with_the_fibre_fraction_known_the_goal_is_met() -> None:
     """80 to 97 % of the pieces. The error of the model was taken from these same pieces."""
     assert 0.80 <= share(of(KNOWN)).by_piece <= 0.97
+
+
+def test_strength_from_cloth_and_process_is_covered_too_often() -> None:
+    """Every plate: above the goal of 80 to 97 %, and the page says so."""
+    found = share(of(STRENGTH))
+    assert (found.within, found.pieces) == (31, 31)
+    assert (share(of(STRENGTH_KNOWN)).within, share(of(THICKNESS)).within) == (69, 9)
