@@ -221,6 +221,15 @@ def test_both_ends_of_a_thin_pressed_skin_stand_in_the_record() -> None:
     assert any("wrinkles" in r.mode for r in ends)
 
 
+def test_a_pull_tells_of_no_wrinkles_far_beyond_its_own_end() -> None:
+    # boards of spruce contract more across than the foam between them, so a pull presses a little
+    board = '[[layer]]\nboard = "Sitka spruce"\nthickness = "6 mm"\n'
+    for layers in (board + CORE + board, SKIN + CORE + SKIN):
+        wrinkled = {r.action for r in _predicted(layers).strength if "wrinkles" in r.mode}
+        assert {"pressed along", "pressed across", "sheared in its plane"} <= wrinkled
+        assert not any(action.startswith("pulled") for action in wrinkled)
+
+
 # --- Interfaces -----------------------------------------------------------------------------------
 
 PINE = '[[layer]]\nboard = "Sitka spruce"\nthickness = "10 mm"\nmoisture = "12 %"\n'
@@ -255,12 +264,20 @@ def test_a_glue_without_a_number_is_said_not_to_be_known() -> None:
 
 
 def test_the_weaker_neighbour_of_an_interface_is_named_with_it() -> None:
-    # a soft rolling layer on the inside of a stiff skin far from the middle: largest at its face
-    cross = PINE.replace("10 mm", "4 mm") + "angle = 90\n"
-    found = _predicted(PINE + cross + PINE)
+    # two boards crossed: the neutral height lies in the stiff one, so the soft one is sheared most
+    # at its face to it; τ = V E₂ t₂ (distance to the neutral height)/D by beam theory
+    layers = PINE.replace("10 mm", "4 mm") + PINE + "angle = 90\n"
+    panel, found = Panel(layers), _predicted(layers)
     end = min(
         (r for r in found.strength if r.action == "shear force along" and r.level == "ultimate"),
         key=lambda r: r.value.value,
     )
+    (E1, E2), (t1, t2) = panel.made.turned[:, 0], panel.build.layer_thickness
+    apart = (t1 + t2) / 2.0
+    neutral = E2 * t2 * apart / (E1 * t1 + E2 * t2)  # below the middle of the stiff board
+    D = E1 * (t1**3 / 12 + t1 * neutral**2) + E2 * (t2**3 / 12 + t2 * (apart - neutral) ** 2)
+    stress = E2 * t2 * (apart - neutral) / D
+    rolling = float(strength.limits(panel.stack, panel.build, panel.made).S23[1])
     assert end.mode == "rolls in shear across its grain"
-    assert end.place in ("", "between layers 1 and 2", "between layers 2 and 3")
+    assert end.place == "between layers 1 and 2"
+    assert end.value.value == pytest.approx(rolling / stress, rel=1e-6)

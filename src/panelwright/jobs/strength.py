@@ -196,11 +196,14 @@ def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
         middles = strength.in_plane(panel.middle, done.stack, done.build, load)
         draws = strength.in_plane(panel.drawn, done.drawn_stack, done.drawn_build, load)
         ends = [list(_instability(panel, load, sign)) for sign in (1, -1)]
-        bent = [record.value.value for records in ends for record in records]
+        loads = [record.value.value for records in ends for record in records]
         for number, (sign, middle, drawn) in enumerate(zip((1, -1), middles, draws, strict=True)):
             yield from _levels(panel, actions[number], sign, middle, drawn, unit, shear=False)
-            far = FAR * min([float(middle.ultimate.load), *bent])
-            yield from (record for record in ends[number] if record.value.value <= far)
+            end = float(middle.ultimate.load)
+            # what is pulled wrinkles the other way, if at all: told only where it ends the panel
+            far = end if load in PRESSING and sign > 0 else FAR * min([end, *loads])
+            if np.isfinite(far):
+                yield from (record for record in ends[number] if record.value.value <= far)
 
 
 def _in_shear(panel: _Panel) -> Iterator[StrengthRecord]:
@@ -255,7 +258,7 @@ def _wrinkled(panel: _Panel, end: Weakest, load: int, sign: int) -> str:
     follow, expected = float(np.degrees(faces.DIRECTIONS[way])), ALONG_THE_LOAD[load]
     if expected is not None and abs((follow - expected + 90.0) % 180.0 - 90.0) < TOLD:
         return words
-    ridges = f"{follow - 90.0:.0f}".replace("-", "\N{MINUS SIGN}")
+    ridges = f"{follow - 90.0 if follow > 0.0 else 90.0:.0f}".replace("-", "\N{MINUS SIGN}")
     return f"{words}, ridges at {ridges}°"
 
 
