@@ -10,6 +10,8 @@ from typing import Annotated
 import typer
 
 import panelwright
+from panelwright.cli import shelf
+from panelwright.cli.options import System
 from panelwright.errors import PanelwrightError
 
 app = typer.Typer(
@@ -20,14 +22,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     help="Panels of cloth, resin, core and timber: what they are, weigh and need.",
 )
-
-
-class System(StrEnum):
-    """Units to show."""
-
-    SI = "si"
-    IMPERIAL = "imperial"
-    BOTH = "both"
 
 
 def _version(wanted: bool) -> None:
@@ -113,6 +107,9 @@ def schema(
     from panelwright.cli import predict as command
 
     typer.echo(command.schema(of.value))
+
+
+app.add_typer(shelf.app)
 
 
 def run() -> None:

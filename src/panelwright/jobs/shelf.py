@@ -6,7 +6,9 @@ Pages and sheets show the prediction as it was stored; :meth:`Shelf.today` gives
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from pathlib import Path
+from statistics import fmean
 
 from platformdirs import user_data_path
 
@@ -14,22 +16,74 @@ from panelwright.errors import InputError, Problem
 from panelwright.jobs.changes import Change, changes
 from panelwright.jobs.predict import Evaluated, evaluate_panel, prediction_of
 from panelwright.materials.catalogue import Catalogue
+from panelwright.mechanics.weighing import weighed_uptake
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.panels.resolve import resolve
 from panelwright.panels.stored import Kept, Snapshot
-from panelwright.shelf import panels
+from panelwright.shelf import panels, pieces, supplies
+from panelwright.shelf.archive import opened_archive
 from panelwright.shelf.database import Database, open_database
-from panelwright.shelf.records import Card, Filter, Page, PanelOnShelf, panel_number
+from panelwright.shelf.export import export_shelf
+from panelwright.shelf.finding import find_panels
+from panelwright.shelf.importing import import_archive
+from panelwright.shelf.keeping import copy_shelf, look_over
+from panelwright.shelf.photos import read_picture
+from panelwright.shelf.records import (
+    MEASURED,
+    PREDICTED,
+    Card,
+    Filter,
+    Found,
+    Gauged,
+    Imported,
+    OwnMaterials,
+    Page,
+    PanelOnShelf,
+    Photo,
+    Piece,
+    Price,
+    Record,
+    Verified,
+    panel_number,
+    piece_number,
+)
+from panelwright.shelf.rows import belonging, panel_row, piece_row
+from panelwright.shelf.texts import MOST_LINE
 
-__all__ = ["Card", "Filter", "Page", "PanelOnShelf", "Shelf", "open_shelf", "usual_place"]
+__all__ = [
+    "MEASURED",
+    "PREDICTED",
+    "Card",
+    "Filter",
+    "Found",
+    "Gauged",
+    "Imported",
+    "OwnMaterials",
+    "Page",
+    "PanelOnShelf",
+    "Photo",
+    "Piece",
+    "Price",
+    "Record",
+    "Shelf",
+    "Verified",
+    "open_shelf",
+    "usual_place",
+]
 
 PLACE = "PANELWRIGHT_SHELF"
+PHOTOS = "PANELWRIGHT_PHOTOS"
+OWN_FILE = "materials on the shelf"
 
 
 def usual_place() -> str:
     """The folder or address that the environment names, else the platform's data folder."""
-    return os.environ.get(PLACE) or str(user_data_path("panelwright", appauthor=False) / "shelf")
+    return os.environ.get(PLACE) or str(_data_folder() / "shelf")
+
+
+def _data_folder() -> Path:
+    return user_data_path("panelwright", appauthor=False)
 
 
 def open_shelf(where: str | Path | None = None) -> Shelf:
@@ -37,7 +91,8 @@ def open_shelf(where: str | Path | None = None) -> Shelf:
 
     Raises :class:`ShelfError` with one sentence where it cannot be had.
     """
-    return Shelf(open_database(where or usual_place()))
+    photos = Path(os.environ.get(PHOTOS) or _data_folder() / "photos")
+    return Shelf(open_database(where or usual_place(), photos))
 
 
 def inputs_of(done: Evaluated) -> tuple[Kept, ...]:
@@ -64,6 +119,7 @@ class Shelf:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self._catalogues: dict[int, Catalogue] = {0: Catalogue.shipped()}
 
     @property
     def name(self) -> str:
@@ -85,13 +141,20 @@ class Shelf:
         self._database.close()
 
     def catalogue(self) -> Catalogue:
-        """The catalogue that panels of this shelf are predicted with."""
-        return Catalogue.shipped()
+        """The catalogue with the shop's own materials: what panels here are predicted with."""
+        with self._database.reading() as session:
+            number = supplies.newest_number(session)
+            if number not in self._catalogues:
+                own = supplies.own_materials(session)
+                self._catalogues[number] = _with_own(own.text)
+            return self._catalogues[number]
+
+    # Panels -------------------------------------------------------------------------------------
 
     def find(self, wanted: Filter | None = None) -> Page[Card]:
         """The panels for which all that is wanted holds."""
         with self._database.reading() as session:
-            return panels.find_panels(session, wanted or Filter())
+            return find_panels(session, wanted or Filter())
 
     def panel(self, number: str, revision: int | None = None) -> PanelOnShelf:
         """A panel at its newest revision or another; InputError where there is none."""
@@ -120,7 +183,7 @@ class Shelf:
             if number is None:
                 row = panels.add_panel(session, snapshot, remark, tags or ())
             else:
-                row = panels.panel_row(session, number)
+                row = panel_row(session, number)
                 _refuse_if_older(row.revision, after, number)
                 panels.add_revision(session, row, snapshot, remark)
                 if tags is not None:
@@ -136,6 +199,138 @@ class Shelf:
         kept = self.panel(number, revision)
         now = snapshot_of(kept.text, self.catalogue())
         return now.prediction, changes(kept.snapshot, now)
+
+    # Pieces -------------------------------------------------------------------------------------
+
+    def piece(self, number: str) -> Piece:
+        """A piece with all that was cut from it; InputError where there is none."""
+        with self._database.reading() as session:
+            return pieces.read_piece(session, number)
+
+    def save_piece(
+        self,
+        panel: str = "",
+        *,
+        number: str | None = None,
+        cut_from: str = "",
+        cut_at: str = "",
+        title: str | None = None,
+        place: str | None = None,
+        left: str | None = None,
+        remark: str | None = None,
+        record: Record | None = None,
+    ) -> str:
+        """Keep a piece of a panel, cut from another or the first of its family; its number.
+
+        number : a piece that is there already: what is None stays as it was written, and a record
+        is added to those before. Returns once it is on the disk. Raises :class:`InputError`.
+        """
+        said = pieces.Said(title, place, left, remark)
+        with self._database.writing() as session:
+            if number is not None:
+                row = piece_row(session, number)
+                pieces.write_on(row, said)
+            elif cut_from:
+                row = pieces.cut_piece(session, piece_row(session, cut_from), cut_at, said)
+            else:
+                row = pieces.add_piece(session, panel_row(session, panel), said)
+            if record is not None:
+                pieces.add_record(session, row, with_findings(record))
+            panels.refresh_words_of(session, row.panel_id)
+            kept = piece_number(row.id)
+        return kept  # noqa: RET504  what is given back is on the disk
+
+    # Photos -------------------------------------------------------------------------------------
+
+    def add_photo(self, content: bytes, name: str, of: str, caption: str = "") -> Photo:
+        """Keep a photo of a panel or a piece, without metadata, at all its pixels.
+
+        Raises :class:`InputError` for what is no photo or too large; nothing is kept then.
+        """
+        if self.read_only:
+            with self._database.writing():
+                pass  # refuses
+        picture = read_picture(content, Path(name).name[:MOST_LINE])
+        with self._database.writing() as session:
+            panel, piece = belonging(session, of)
+            self._database.photos.keep(picture)
+            row = pieces.add_photo(session, panel, piece, picture, Path(name).name, caption)
+            panels.refresh_words_of(session, panel)
+            photo = pieces.photo_of(row)
+        return photo  # noqa: RET504  what is given back is on the disk
+
+    def photo(self, sha256: str) -> bytes:
+        """The JPEG of a photo. Raises :class:`InputError`, :class:`ShelfError`."""
+        return self._database.photos.read(sha256)
+
+    # Materials and prices -----------------------------------------------------------------------
+
+    def own_materials(self) -> OwnMaterials:
+        """The shop's own materials as they were last saved."""
+        with self._database.reading() as session:
+            return supplies.own_materials(session)
+
+    def save_own_materials(self, text: str, remark: str = "") -> int:
+        """Keep the shop's own materials, a TOML text, in place of those before; their number.
+
+        Raises :class:`CatalogueError` with all that is refused; nothing is saved then.
+        """
+        catalogue = _with_own(text)
+        with self._database.writing() as session:
+            number = supplies.add_own_materials(session, text, remark)
+        self._catalogues[number] = catalogue
+        return number
+
+    def prices(self) -> tuple[Price, ...]:
+        """All prices, by material, the newest first."""
+        with self._database.reading() as session:
+            return supplies.prices(session)
+
+    def save_price(self, price: Price) -> None:
+        """Keep a price beside those before. Raises :class:`InputError`."""
+        with self._database.writing() as session:
+            supplies.add_price(session, price)
+
+    # The whole of it ----------------------------------------------------------------------------
+
+    def export(self, path: Path) -> None:
+        """Write all of it to a new zip of plain files; never over another file."""
+        with self._database.reading() as session:
+            export_shelf(session, self._database.photos, path)
+
+    def import_(self, path: Path, *, beside: bool = False) -> Imported:
+        """Bring all of an exported shelf here, or nothing.
+
+        What is here already stays as it is. beside : give new numbers to what has the number of
+        something else here, which is refused otherwise. Raises :class:`InputError`.
+        """
+        with opened_archive(path) as archive, self._database.writing() as session:
+            return import_archive(
+                session, self._database.photos, archive, beside=beside, check=_with_own
+            )
+
+    def backup(self, folder: Path) -> None:
+        """Copy it into a new folder, which is itself a shelf. It may be in use meanwhile."""
+        copy_shelf(self._database, folder)
+
+    def verify(self) -> Verified:
+        """Read all of it and tell what is wrong."""
+        return look_over(self._database)
+
+
+def _with_own(text: str) -> Catalogue:
+    return Catalogue.shipped().with_text(text, OWN_FILE)
+
+
+def with_findings(record: Record) -> Record:
+    """The record with what its readings come to: areal mass and mean thickness."""
+    mass = thickness = None
+    if record.gross is not None and record.length and record.width:
+        area = record.length * record.width
+        mass = float(weighed_uptake(record.tare, record.gross, area))
+    if record.gauged:
+        thickness = fmean(one.thickness for one in record.gauged)
+    return replace(record, areal_mass=mass, thickness=thickness)
 
 
 def _refuse_if_older(newest: int, after: int | None, number: str) -> None:

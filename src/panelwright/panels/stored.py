@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
 from panelwright.errors import InputError, Problem
 from panelwright.panels.records import Prediction
@@ -67,6 +67,6 @@ def load(text: str) -> Snapshot:
             what = "this prediction was kept by a newer version of Panelwright"
             raise InputError(Problem(what, f"form {form}", f"up to {FORM}", "the newer version"))
         return _adapter().validate_python(content)
-    except (ValueError, KeyError, AttributeError, TypeError, ValidationError) as wrong:
+    except (ValueError, KeyError, AttributeError, TypeError, RecursionError) as wrong:
         what = "this is not a stored prediction"
         raise InputError(Problem(what, str(wrong).splitlines()[0][:80])) from None

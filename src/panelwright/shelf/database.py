@@ -21,11 +21,13 @@ from sqlalchemy.orm import Session
 from sqlalchemy.pool import QueuePool
 
 from panelwright.errors import Problem, ShelfError
+from panelwright.shelf.photos import Folder
 
 #: The step of ``migrations/versions`` that this program reads and writes.
-NEWEST = "0001"
+NEWEST = "0002"
 
 FILE = "shelf.db"
+PHOTOS = "photos"  # beside it
 PATIENCE = 10  # seconds to wait for another program that is writing
 _LOCK = 7_316_001  # any number, the same for all who share a database
 
@@ -33,9 +35,12 @@ _LOCK = 7_316_001  # any number, the same for all who share a database
 class Database:
     """An open database, at the newest form of its tables."""
 
-    def __init__(self, engine: Engine, name: str, *, read_only: bool, just_made: bool) -> None:
+    def __init__(
+        self, engine: Engine, name: str, photos: Folder, *, read_only: bool, just_made: bool
+    ) -> None:
         self.engine = engine
         self.name = name
+        self.photos = photos
         self.read_only = read_only
         self.just_made = just_made
 
@@ -69,14 +74,15 @@ class Database:
         self.engine.dispose()
 
 
-def open_database(where: str | Path) -> Database:
+def open_database(where: str | Path, photos: Path) -> Database:
     """The database of a folder or at an address; made where there is none.
 
+    photos : where photos lie for a database at an address; a folder has its own.
     Raises :class:`ShelfError` with one sentence where it cannot be had.
     """
     name = str(where)
     if "://" in name:
-        return _open_address(name)
+        return _open_address(name, photos)
     return _open_folder(Path(where))
 
 
@@ -84,15 +90,34 @@ def _open_folder(folder: Path) -> Database:
     file = folder / FILE
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        is_new = not file.exists() or file.stat().st_size == 0
+        start = _start_of(file)
     except OSError as wrong:
         raise _refusal(f"its folder cannot be used: {wrong.strerror}", str(folder)) from None
-    writable = os.access(folder, os.W_OK) and (not file.exists() or os.access(file, os.W_OK))
-    if is_new and not writable:
+    if start and start != _MAGIC:
+        what, hint = _SQLITE["SQLITE_NOTADB"]
+        raise _refusal(what, str(file), hint)
+    writable = _may_write(folder) and (not file.exists() or _may_write(file))
+    if not start and not writable:
         raise _refusal("there is none in this folder and none may be made", str(folder))
     engine = create_engine("sqlite://", creator=lambda: _connect(file, writable), **_POOL)
-    _keep_well(engine, writable)
-    return _ready(engine, str(file), read_only=not writable, is_new=is_new)
+    _keep_well(engine)
+    return _ready(engine, str(file), folder / PHOTOS, read_only=not writable, is_new=not start)
+
+
+#: How a database file of SQLite begins (sqlite.org, "Database File Format", 1.3.1).
+_MAGIC = b"SQLite format 3\0"
+
+
+def _start_of(file: Path) -> bytes:
+    if not file.exists():
+        return b""
+    with file.open("rb") as opened:
+        return opened.read(len(_MAGIC))
+
+
+def _may_write(path: Path) -> bool:
+    """Whether this program may, for whomever it acts."""
+    return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
 
 
 #: Threads of a server each need a connection for a moment; a file keeps no more than a few.
@@ -111,14 +136,12 @@ def _connect(file: Path, writable: bool) -> sqlite3.Connection:
     )
 
 
-def _keep_well(engine: Engine, writable: bool) -> None:
+def _keep_well(engine: Engine) -> None:
     """Pragmas of each connection, and transactions begun by us: the driver begins them late."""
 
     @event.listens_for(engine, "connect")
     def _pragmas(connection: sqlite3.Connection, _: object) -> None:
-        if writable:
-            connection.execute("PRAGMA journal_mode = WAL")
-            connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("PRAGMA synchronous = FULL")
         connection.execute("PRAGMA foreign_keys = ON")
 
     @event.listens_for(engine, "begin")
@@ -127,7 +150,7 @@ def _keep_well(engine: Engine, writable: bool) -> None:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _open_address(address: str) -> Database:
+def _open_address(address: str, photos: Path) -> Database:
     try:
         url = make_url(address)
     except ArgumentError:
@@ -141,7 +164,7 @@ def _open_address(address: str) -> Database:
     except (ImportError, NoSuchModuleError):
         hint = "pip install 'panelwright[postgresql]'"
         raise _refusal("what speaks to PostgreSQL is not installed", name, hint) from None
-    return _ready(engine, name, read_only=False, is_new=False)
+    return _ready(engine, name, photos, read_only=False, is_new=False)
 
 
 _ADDRESS = "a folder, or postgresql://name@host/database"
@@ -153,7 +176,7 @@ def _hidden(address: str) -> str:
     return address.partition("://")[0] + "://…"
 
 
-def _ready(engine: Engine, name: str, *, read_only: bool, is_new: bool) -> Database:
+def _ready(engine: Engine, name: str, photos: Path, *, read_only: bool, is_new: bool) -> Database:
     with _told(name):
         form = _form(engine, name)
         if form != NEWEST:
@@ -161,7 +184,20 @@ def _ready(engine: Engine, name: str, *, read_only: bool, is_new: bool) -> Datab
                 what = "it is of an older form and may only be read here"
                 raise _refusal(what, name, _WRITE_HINT)
             _migrate(engine)
-    return Database(engine, name, read_only=read_only, just_made=is_new or form == "")
+        if engine.dialect.name == "sqlite" and not read_only:
+            _let_read_while_writing(engine)
+    return Database(
+        engine, name, Folder(photos), read_only=read_only, just_made=is_new or form == ""
+    )
+
+
+def _let_read_while_writing(engine: Engine) -> None:
+    """Have SQLite write to a log beside the file; the file itself remembers that."""
+    connection = engine.raw_connection()
+    try:
+        connection.cursor().execute("PRAGMA journal_mode = WAL")
+    finally:
+        connection.close()
 
 
 def _form(engine: Engine, name: str) -> str:
@@ -191,7 +227,6 @@ def _migrate(engine: Engine) -> None:
     with engine.execution_options(writes=True).connect() as connection:
         if engine.dialect.name == "sqlite":
             # a table that is made anew must not take with it what hangs on it
-            connection.get_transaction()
             driver = connection.connection.driver_connection
             assert driver is not None
             driver.execute("PRAGMA foreign_keys = OFF")

@@ -75,3 +75,85 @@ class RevisionRow(Base):
     catalogue: Mapped[str]
     text: Mapped[str]
     snapshot: Mapped[bytes]
+
+
+class PieceRow(Base):
+    """A physical sample."""
+
+    __tablename__ = "piece"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), index=True)
+    revision: Mapped[int]
+    title: Mapped[str]
+    cut_from: Mapped[int | None] = mapped_column(ForeignKey("piece.id"), index=True)
+    cut_at: Mapped[str]
+    place: Mapped[str]
+    remains: Mapped[str]
+    remark: Mapped[str]
+    made: Mapped[str]
+
+
+class RecordRow(Base):
+    """What was read off a piece on one day, and what the readings come to."""
+
+    __tablename__ = "record"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    piece_id: Mapped[int] = mapped_column(ForeignKey("piece.id"), index=True)
+    date: Mapped[str]
+    gross: Mapped[float | None]
+    tare: Mapped[float]
+    length: Mapped[float | None]
+    width: Mapped[float | None]
+    remark: Mapped[str]
+    made: Mapped[str]
+    areal_mass: Mapped[float | None]
+    thickness: Mapped[float | None]
+
+
+class GaugedRow(Base):
+    """A thickness at a point."""
+
+    __tablename__ = "gauged"
+    record_id: Mapped[int] = mapped_column(ForeignKey("record.id"), primary_key=True)
+    number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    point: Mapped[str]
+    thickness: Mapped[float]
+
+
+class PhotoRow(Base):
+    """A picture of a panel or of a piece; its file is named by the hash."""
+
+    __tablename__ = "photo"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    panel_id: Mapped[int] = mapped_column(ForeignKey("panel.id"), index=True)
+    piece_id: Mapped[int | None] = mapped_column(ForeignKey("piece.id"), index=True)
+    sha256: Mapped[str] = mapped_column(index=True)
+    name: Mapped[str]
+    caption: Mapped[str]
+    width: Mapped[int]
+    height: Mapped[int]
+    added: Mapped[str]
+
+
+class OwnMaterialsRow(Base):
+    """One state of the shop's own materials."""
+
+    __tablename__ = "own_materials"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    text: Mapped[str]
+    made: Mapped[str]
+    remark: Mapped[str]
+
+
+class PriceRow(Base):
+    """What a material cost at a date."""
+
+    __tablename__ = "price"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    material: Mapped[str] = mapped_column(index=True)
+    amount: Mapped[str]
+    currency: Mapped[str]
+    per: Mapped[str]
+    date: Mapped[str]
+    remark: Mapped[str]
+    made: Mapped[str]

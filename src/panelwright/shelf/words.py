@@ -15,12 +15,13 @@ from sqlalchemy.orm import Session
 from sqlalchemy.sql.elements import ColumnElement, TextClause
 
 _WORD = re.compile(r"[^\W_]+")
+_NUMBER = re.compile(r"\b([ps])-(?=[0-9]{4,}\b)")  # of a panel or piece: one word
 LONGEST = 60  # letters of a word that count
 
 
 def plain_words(given: str) -> list[str]:
     """The words of a text as they are kept and sought, in its order."""
-    folded = unicodedata.normalize("NFKD", given.casefold())
+    folded = _NUMBER.sub(r"\1", unicodedata.normalize("NFKD", given.casefold()))
     bare = "".join(sign for sign in folded if not unicodedata.combining(sign)).casefold()
     return [_plain(word[:LONGEST]) for word in _WORD.findall(bare)]
 

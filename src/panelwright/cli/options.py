@@ -1,0 +1,13 @@
+"""What several commands let one choose."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class System(StrEnum):
+    """Units to show."""
+
+    SI = "si"
+    IMPERIAL = "imperial"
+    BOTH = "both"
