@@ -18,7 +18,7 @@ def test_it_holds_the_examples_with_pieces_and_all_says_that_it_is_invented(
     shelf: Shelf, root: Path
 ) -> None:
     assert shelf.just_made
-    assert fill_with_demonstration(shelf) == len(list((root / "examples").glob("*.toml")))
+    assert shelf.fill_with_demonstration() == len(list((root / "examples").glob("*.toml")))
     everything = shelf.find(Filter(size=100))
     assert everything.total == shelf.find(Filter(tags=(INVENTED,))).total == len(example_files())
     assert all("invented" in shelf.panel(card.number).text for card in everything.items)

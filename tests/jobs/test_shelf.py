@@ -190,7 +190,7 @@ def test_own_materials_change_today_but_not_what_was_stored(shelf: Shelf) -> Non
         for column, cell in row.cells.items()
         if row.units[column] == "-" and cell
     )
-    own += 'density = "900 kg/m3"\nveneer_thickness = "1.4 mm"\n'
+    own += 'density = "900 kg/m3"\n'  # and no thickness of its veneers
     panel, _ = shelf.save_panel(SOLID)
     stored = shelf.panel(panel).prediction
     assert shelf.save_own_materials(own, "weighed") == 1

@@ -54,3 +54,26 @@ def test_every_acknowledged_write_is_there_after_kill_9(tmp_path: Path) -> None:
         assert len(pieces) - len(said) <= 4, "at most one for each kill was not said"
         assert all(len(piece.records[0].gauged) == 2 for piece in pieces.values())
     assert len(said) >= WRITES
+
+
+#: Opens the shelf and keeps a panel.
+OPENER = """
+import sys
+from panelwright.jobs.shelf import open_shelf
+shelf = open_shelf(sys.argv[1])
+print(shelf.save_panel(sys.argv[2])[0], flush=True)
+"""
+
+
+def test_programs_that_start_at_once_make_one_shelf(place: str) -> None:
+    words = [sys.executable, "-c", OPENER, place, PANEL]
+    surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    started = [
+        subprocess.Popen(words, stdout=subprocess.PIPE, text=True, env=surroundings)
+        for _ in range(4)
+    ]
+    said = [one.communicate()[0].strip() for one in started]
+    assert sorted(said) == ["P-0001", "P-0002", "P-0003", "P-0004"]
+    shelf = open_shelf(place)
+    assert shelf.verify().problems == ()
+    shelf.close()

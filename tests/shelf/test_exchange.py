@@ -9,6 +9,7 @@ import re
 import shutil
 import tomllib
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -145,6 +146,21 @@ def test_odd_texts_come_back_or_are_refused(
         assert other.panel(number) == shelf.panel(number)
     shelf.close()
     other.close()
+
+
+def test_an_export_while_others_write_is_of_one_moment(shelf: Shelf, tmp_path: Path) -> None:
+    fill(shelf)
+    record = Record(gauged=(Gauged("a", 5e-3),))
+    for round_ in range(3):
+        with ThreadPoolExecutor(3) as many:
+            for _ in range(12):
+                many.submit(shelf.save_piece, "P-0001", record=record)
+            many.submit(shelf.export, tmp_path / f"{round_}.zip").result()
+        target = open_shelf(tmp_path / f"target{round_}")
+        assert target.import_(tmp_path / f"{round_}.zip").panels == 2
+        assert target.verify().problems == ()
+        assert all(piece.records for piece in target.panel("P-0001").pieces)
+        target.close()
 
 
 # Onto a shelf that holds something ---------------------------------------------------------------

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -143,6 +145,41 @@ def test_a_full_disk_is_told_and_nothing_is_lost(kept: Path) -> None:
     again.save_panel(PANEL)
     assert again.find().total == done + 1
     again.close()
+
+
+#: Writes until a file may grow no more, as on a disk that fills while it is written.
+FILLING = """
+import resource, sys
+from panelwright.errors import ShelfError
+from panelwright.jobs.shelf import open_shelf
+shelf = open_shelf(sys.argv[1])
+resource.setrlimit(resource.RLIMIT_FSIZE, (400_000, 400_000))
+try:
+    while True:
+        print(shelf.save_piece("P-0001", title="x" * 300), flush=True)
+except ShelfError as refused:
+    print(refused)
+"""
+
+
+def test_a_disk_that_fills_in_the_middle_of_a_write_loses_nothing(kept: Path) -> None:
+    surroundings = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    ran = subprocess.run(
+        [sys.executable, "-c", FILLING, str(kept)],
+        capture_output=True,
+        text=True,
+        check=False,
+        env=surroundings,
+    )
+    *said, refusal = ran.stdout.splitlines()
+    assert ran.returncode == 0, ran.stderr
+    assert refusal.startswith("The shelf: the disk ")
+    assert "nothing was changed" in refusal
+    shelf = open_shelf(kept)
+    assert said
+    assert [piece.number for piece in shelf.panel("P-0001").pieces] == said
+    assert shelf.verify().problems == ()
+    shelf.close()
 
 
 def test_a_photo_for_which_there_is_no_room_is_not_kept(

@@ -313,6 +313,12 @@ class Shelf:
         """Copy it into a new folder, which is itself a shelf. It may be in use meanwhile."""
         copy_shelf(self._database, folder)
 
+    def fill_with_demonstration(self) -> int:
+        """Put invented panels and pieces on it, to look around in; the number of panels."""
+        from panelwright.jobs.demonstration import fill_with_demonstration
+
+        return fill_with_demonstration(self)
+
     def verify(self) -> Verified:
         """Read all of it and tell what is wrong."""
         return look_over(self._database)

@@ -56,12 +56,16 @@ def _stack(text: str, catalogue: Catalogue) -> Stack:
 
 
 def _plywood(row: Row, catalogue: Catalogue) -> Solid:
-    """A plywood of 3, 5, 7 ... veneers: the thickest is resolved, the others leave veneers out."""
-    veneer = row.number("veneer_thickness") or 1.5e-3
-    counts = np.arange(3, MOST_VENEERS + 1, 2)
-    thickest = f'plywood = "{row.name}"\nthickness = "{MOST_VENEERS * veneer * 1e3:.6f} mm"'
+    """A plywood of 3, 5, 7 ... veneers: the thickest is resolved, the others leave veneers out.
+
+    A row of a builder's own that does not know its veneers has 3, as where it is laid.
+    """
+    known = row.number("veneer_thickness")
+    veneer, most = (1.5e-3, 3) if known is None else (known, MOST_VENEERS)
+    counts = np.arange(3, most + 1, 2)
+    thickest = f'plywood = "{row.name}"\nthickness = "{most * veneer * 1e3:.6f} mm"'
     stack = _stack(thickest, catalogue)
-    there = np.arange(MOST_VENEERS) < counts[:, None]
+    there = np.arange(most) < counts[:, None]
     sheets = replace(stack, solid_thickness=np.where(there, stack.solid_thickness, 0.0))
     build = evaluate(sheets)
     strip = section(sheets, build).strip

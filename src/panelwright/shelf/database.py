@@ -18,7 +18,7 @@ from urllib.parse import quote
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, make_url, text
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlchemyError
 from sqlalchemy.orm import Session
-from sqlalchemy.pool import QueuePool
+from sqlalchemy.pool import NullPool, QueuePool
 
 from panelwright.errors import Problem, ShelfError
 from panelwright.shelf.photos import Folder
@@ -43,6 +43,9 @@ class Database:
         self.photos = photos
         self.read_only = read_only
         self.just_made = just_made
+        # SQLite reads one state of itself anyway; a server would show what is written meanwhile
+        one_state = {} if self.is_sqlite else {"isolation_level": "REPEATABLE READ"}
+        self._reads = engine.execution_options(**one_state)
 
     @property
     def is_sqlite(self) -> bool:
@@ -52,7 +55,7 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Session]:
         """A session that sees one state of the database. Raises :class:`ShelfError`."""
-        with _told(self.name), Session(self.engine) as session:
+        with _told(self.name), Session(self._reads) as session:
             yield session
 
     @contextmanager
@@ -99,7 +102,9 @@ def _open_folder(folder: Path) -> Database:
     writable = _may_write(folder) and (not file.exists() or _may_write(file))
     if not start and not writable:
         raise _refusal("there is none in this folder and none may be made", str(folder))
-    engine = create_engine("sqlite://", creator=lambda: _connect(file, writable), **_POOL)
+    # where nothing may be written, each look decides anew whether somebody else is writing
+    pool: dict[str, Any] = _POOL if writable else {"poolclass": NullPool}
+    engine = create_engine("sqlite://", creator=lambda: _connect(file, writable), **pool)
     _keep_well(engine)
     return _ready(engine, str(file), folder / PHOTOS, read_only=not writable, is_new=not start)
 
@@ -276,15 +281,14 @@ def _told(name: str) -> Iterator[None]:
     """What the database complains of, in a sentence."""
     try:
         yield
-    except DBAPIError as wrong:
-        what, hint = _words_for(wrong)
+    except (DBAPIError, sqlite3.Error) as wrong:
+        what, hint = _words_for(wrong.orig if isinstance(wrong, DBAPIError) else wrong)
         raise _refusal(what, name, hint) from wrong
     except SQLAlchemyError as wrong:
         raise _refusal(f"it cannot be read: {_first_line(wrong)}", name) from wrong
 
 
-def _words_for(wrong: DBAPIError) -> tuple[str, str]:
-    driver = wrong.orig
+def _words_for(driver: BaseException | None) -> tuple[str, str]:
     code = str(getattr(driver, "sqlite_errorname", "") or getattr(driver, "sqlstate", "") or "")
     for start, words in (_SQLITE | _POSTGRESQL).items():
         if code.startswith(start):
