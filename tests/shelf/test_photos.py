@@ -9,7 +9,7 @@ import zlib
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageFile
 
 from panelwright.errors import InputError, ShelfError
 from panelwright.shelf.photos import MOST_BYTES, Folder, read_kept, read_picture
@@ -79,7 +79,12 @@ def _png_that_claims(width: int, height: int) -> bytes:
     ],
     ids=["nothing", "another kind", "drawing", "bomb", "no pixels", "cut short", "long"],
 )
-def test_what_is_no_photo_is_refused(content: bytes, said: str) -> None:
+@pytest.mark.parametrize("elsewhere", [False, True])
+def test_what_is_no_photo_is_refused(
+    content: bytes, said: str, elsewhere: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """``elsewhere``: another library in the program has Pillow take files that are cut short."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", elsewhere)
     with pytest.raises(InputError, match=said):
         read_picture(content, "given.jpg")
 

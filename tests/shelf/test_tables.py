@@ -74,7 +74,7 @@ def test_a_step_that_fails_leaves_the_old_shelf(
 
     with monkeypatch.context() as patched:
         patched.setattr("alembic.operations.base.Operations.create_index", break_off)
-        with pytest.raises(sqlite3.OperationalError):
+        with pytest.raises(ShelfError, match="broken off on purpose"):
             open_shelf(oldest)
     shelf = open_shelf(oldest)
     assert shelf.panel("P-0001").title == "Ply patch"

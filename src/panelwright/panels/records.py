@@ -1,4 +1,7 @@
-"""What a prediction is once it is made: plain data for faces, files and the shelf."""
+"""What a prediction is once it is made: plain data for faces, files and the shelf.
+
+Predictions are stored for years: a field that is added has a default, so that older ones are read.
+"""
 
 from __future__ import annotations
 
@@ -283,7 +286,6 @@ class Prediction:
     criteria: tuple[CriteriaRecord, ...]
     lasting: tuple[LastingRecord, ...]
     unknown_strength: tuple[str, ...]  # names of layers
-    unknown_glue: tuple[str, ...]  # names of glue lines
     warnings: tuple[str, ...]
     assumed: tuple[str, ...]
     cautions: tuple[Caution, ...]
@@ -292,6 +294,7 @@ class Prediction:
     version: str
     catalogue: str
     service: tuple[ServiceRecord, ...] = ()
+    unknown_glue: tuple[str, ...] = ()  # names of glue lines
 
     @property
     def area(self) -> float | None:

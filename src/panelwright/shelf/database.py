@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
@@ -28,7 +29,7 @@ NEWEST = "0002"
 
 FILE = "shelf.db"
 PHOTOS = "photos"  # beside it
-PATIENCE = 10  # seconds to wait for another program that is writing
+PATIENCE = 20  # seconds to wait for another program that is writing
 _LOCK = 7_316_001  # any number, the same for all who share a database
 
 
@@ -182,27 +183,37 @@ def _hidden(address: str) -> str:
 
 
 def _ready(engine: Engine, name: str, photos: Path, *, read_only: bool, is_new: bool) -> Database:
+    just_made = False
     with _told(name):
+        if is_new:
+            _let_read_while_writing(engine)
         form = _form(engine, name)
         if form != NEWEST:
             if read_only:
                 what = "it is of an older form and may only be read here"
                 raise _refusal(what, name, _WRITE_HINT)
-            _migrate(engine)
+            just_made = _migrate(engine)
         if engine.dialect.name == "sqlite" and not read_only:
             _let_read_while_writing(engine)
-    return Database(
-        engine, name, Folder(photos), read_only=read_only, just_made=is_new or form == ""
-    )
+    return Database(engine, name, Folder(photos), read_only=read_only, just_made=just_made)
 
 
 def _let_read_while_writing(engine: Engine) -> None:
-    """Have SQLite write to a log beside the file; the file itself remembers that."""
-    connection = engine.raw_connection()
-    try:
-        connection.cursor().execute("PRAGMA journal_mode = WAL")
-    finally:
-        connection.close()
+    """Have SQLite write to a log beside the file; the file itself remembers that.
+
+    Of several programs that make one shelf at once, one does it; SQLite does not let the others
+    wait for that as it does for a write.
+    """
+    until = time.monotonic() + PATIENCE
+    with closing(engine.raw_connection()) as connection:
+        cursor = connection.cursor()
+        while cursor.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+            try:
+                cursor.execute("PRAGMA journal_mode = WAL").fetchone()
+            except sqlite3.OperationalError:
+                if time.monotonic() > until:
+                    raise
+                time.sleep(0.02)
 
 
 def _form(engine: Engine, name: str) -> str:
@@ -221,8 +232,8 @@ def _form(engine: Engine, name: str) -> str:
     return form
 
 
-def _migrate(engine: Engine) -> None:
-    """Bring the tables to the newest form, all steps or none."""
+def _migrate(engine: Engine) -> bool:
+    """Bring the tables to the newest form, all steps or none; True where there were none."""
     from alembic import command
     from alembic.config import Config
 
@@ -238,9 +249,11 @@ def _migrate(engine: Engine) -> None:
         with connection.begin():
             if engine.dialect.name != "sqlite":
                 connection.execute(text(f"SELECT pg_advisory_xact_lock({_LOCK})"))
+            was_empty = not inspect(connection).get_table_names()  # nobody was quicker
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
     engine.dispose()  # connections made anew have foreign keys checked
+    return was_empty
 
 
 # What goes wrong --------------------------------------------------------------------------------

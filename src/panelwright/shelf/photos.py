@@ -11,8 +11,11 @@ import io
 import os
 import tempfile
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Lock
 
 from panelwright.errors import InputError, Problem, ShelfError
 
@@ -45,7 +48,7 @@ def read_picture(content: bytes, name: str) -> Picture:
 
     _refuse_size(len(content), name)
     try:
-        with warnings.catch_warnings():
+        with warnings.catch_warnings(), _whole_files_only():
             warnings.simplefilter("error")  # Pillow warns of a bomb, and of odd files
             with Image.open(io.BytesIO(content), formats=KINDS) as opened:
                 _refuse_pixels(opened.width, opened.height, name)
@@ -62,6 +65,22 @@ def read_picture(content: bytes, name: str) -> Picture:
     written = io.BytesIO()
     plain.save(written, "JPEG", quality=QUALITY, subsampling=0)
     return Picture(written.getvalue(), plain.width, plain.height)
+
+
+_DECODING = Lock()
+
+
+@contextmanager
+def _whole_files_only() -> Iterator[None]:
+    """Have Pillow refuse files that are cut short, also where another library lets it take them."""
+    from PIL import ImageFile
+
+    with _DECODING:
+        before, ImageFile.LOAD_TRUNCATED_IMAGES = ImageFile.LOAD_TRUNCATED_IMAGES, False
+        try:
+            yield
+        finally:
+            ImageFile.LOAD_TRUNCATED_IMAGES = before
 
 
 def _why(wrong: BaseException) -> str:
