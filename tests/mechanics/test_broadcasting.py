@@ -58,6 +58,8 @@ NOT_OF_A_LAYER = {
     "middle_heights",
     "shear_flow",
     "shear_lag",
+    "shear_of_slopes",
+    "shear_under_force",
 }
 
 

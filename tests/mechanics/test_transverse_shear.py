@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from panelwright.mechanics import transverse_shear
+from panelwright.mechanics import lamina, laminate, transverse_shear
 from panelwright.mechanics.arrays import Array
 from tests.reference.cases import mechanics_cases
-from tests.reference.sections import Plies, isotropic, section
+from tests.reference.sections import Plies, Section, isotropic, section
 from tests.reference.stiffness import plies_of
 
 from .stacks import any_plies, random_plies, split
@@ -267,3 +267,63 @@ def test_coupled_lay_ups_against_plain_integration(words: str) -> None:
     sideways, straight = np.abs(made.flow[..., 1, 0]), np.abs(made.flow[..., 0, 0])
     assert np.max(sideways) > 0.05 * np.max(straight)  # force along x shears across as well
     near(made.S, sliced, within=1e-5)
+
+
+# --- Stress under bending and twisting that change ------------------------------------------------
+
+
+def slopes_of(made: Section, moments: Array) -> Array:
+    """Slopes of strains and curvatures for slopes of moments, with no force in the plane."""
+    load = np.concatenate([np.zeros_like(moments), moments], axis=-1)
+    return laminate.strains(made.compliance, load)
+
+
+@pytest.mark.parametrize("words", COUPLED.values(), ids=COUPLED)
+def test_shear_of_slopes_against_plain_integration(words: str) -> None:
+    """τ from the slopes of stress in a thousand slices a layer, summed from the inside."""
+    plies = written(words)
+    made = section(plies)
+    along, across = slopes_of(made, np.array([[3.0, -1.0, 0.7], [0.4, 2.0, -1.5]]))
+    ours = transverse_shear.shear_of_slopes(
+        made.stiffness, made.thickness, made.heights, along, across
+    )
+    slices, points = 1000, (1.0 + np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])) / 2.0
+    below = np.zeros(2)
+    for layer in reversed(range(made.thickness.size)):
+        t, q = made.thickness[layer], lamina.matrix(made.stiffness[layer])
+        z = made.heights[layer] + t * ((np.arange(slices) + 0.5) / slices - 0.5)
+        x, y = ((q @ (e[:3, None] + z * e[3:, None])) for e in (along, across))
+        run = np.cumsum(np.stack([x[0] + y[2], x[2] + y[1]]), axis=1) * t / slices
+        at = np.interp(points, np.arange(1, slices + 1) / slices, np.arange(slices)).astype(int)
+        tau = below[:, None] - run[:, at]
+        np.testing.assert_allclose(ours[layer].T, tau, atol=3e-3 * np.max(np.abs(ours)))
+        below = below - run[:, -1]
+    np.testing.assert_allclose(below, 0.0, atol=1e-9 * np.max(np.abs(ours)))
+
+
+@given(st.integers(0, 2**32 - 1), st.integers(1, 6))
+def test_shear_adds_up_to_the_force(seed: int, layers: int) -> None:
+    """Whatever the slopes say; and where they say what the force says, they are left alone."""
+    rng = np.random.default_rng(seed)
+    made = section(random_plies(rng, (layers,)))
+    along, across = slopes_of(made, rng.normal(size=(2, 3)))
+    of_slopes = transverse_shear.shear_of_slopes(
+        made.stiffness, made.thickness, made.heights, along, across
+    )
+    force = rng.normal(size=2)
+    tau = transverse_shear.shear_under_force(of_slopes, made.flow, force, made.thickness)
+    summed = np.einsum("l,lpw,p->w", made.thickness, tau, GAUSS)
+    np.testing.assert_allclose(summed, force, atol=1e-9)
+    own = np.einsum("l,lpw,p->w", made.thickness, of_slopes, GAUSS)
+    same = transverse_shear.shear_under_force(of_slopes, made.flow, own, made.thickness)
+    np.testing.assert_allclose(same, of_slopes, atol=1e-9 * np.max(np.abs(of_slopes)))
+
+
+@given(st.integers(0, 2**32 - 1))
+def test_stress_by_place_is_that_of_a_unit_force(seed: int) -> None:
+    plies = random_plies(np.random.default_rng(seed), (4,))
+    flow = section(plies).flow
+    by_force = transverse_shear.shear_by_place(flow, plies.angle)
+    for way in (0, 1):
+        ours = transverse_shear.shear_stress_by_place(flow[..., way], plies.angle)
+        np.testing.assert_array_equal(ours, by_force[..., way])

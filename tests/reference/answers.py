@@ -25,17 +25,21 @@ from panelwright.mechanics import (
 from panelwright.mechanics.arrays import Array, ArrayLike
 from panelwright.units import parse
 
-from . import stiffness, strength
+from . import bearing, stiffness, strength
 from .cases import Answer, Answers, Case, Expected, in_si, moisture_table
 
-_BY_ID: dict[str, Answer] = stiffness.ANSWERS | strength.ANSWERS
+_BY_ID: dict[str, Answer] = stiffness.ANSWERS | strength.ANSWERS | bearing.ANSWERS
 _BY_GROUP: dict[str, Answer] = {}
 
 
+_FOUND: dict[str, Answers] = {}
+
+
 def answers(case: Case) -> Answers:
-    """Our values for a case, SI, by the names in its ``expected``."""
-    answer = _BY_ID.get(case.id) or _BY_GROUP[case.group]
-    return answer(case)
+    """Our values for a case, SI, by the names in its ``expected``; each case is answered once."""
+    if case.id not in _FOUND:
+        _FOUND[case.id] = (_BY_ID.get(case.id) or _BY_GROUP[case.group])(case)
+    return _FOUND[case.id]
 
 
 def held_against(case: Case) -> list[tuple[Expected, Array]]:

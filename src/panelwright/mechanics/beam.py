@@ -1,6 +1,11 @@
-"""Strips in bending, and what a panel is like: equal stiffness, merit for its mass."""
+"""Strips in bending and shear, and what a panel is like: equal stiffness, merit for its mass.
+
+Loads, stiffness and what follows are per width; a beam of a given width takes its totals.
+"""
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 import numpy as np
 
@@ -166,3 +171,283 @@ def over_tabulated(value: ArrayLike, tabulated: ArrayLike) -> Array:
     Both broadcast.
     """
     return ratio(value, tabulated)
+
+
+# --- Strips under load ----------------------------------------------------------------------------
+
+
+class Strip(NamedTuple):
+    """How a strip answers a load W in all, by its span L: shares of W L³/EI, W L/S, W L and W."""
+
+    bending: float
+    shear: float
+    moment: float
+    force: float
+
+
+#: Deflection at mid-span, or at the end of a cantilever; largest moment and shear force.
+STRIPS = {
+    "three points": Strip(1.0 / 48.0, 1.0 / 4.0, 1.0 / 4.0, 1.0 / 2.0),
+    "simply supported, uniform": Strip(5.0 / 384.0, 1.0 / 8.0, 1.0 / 8.0, 1.0 / 2.0),
+    "clamped, in the middle": Strip(1.0 / 192.0, 1.0 / 4.0, 1.0 / 8.0, 1.0 / 2.0),
+    "clamped, uniform": Strip(1.0 / 384.0, 1.0 / 8.0, 1.0 / 12.0, 1.0 / 2.0),
+    "cantilever, at the end": Strip(1.0 / 3.0, 1.0, 1.0, 1.0),
+    "cantilever, uniform": Strip(1.0 / 8.0, 1.0 / 2.0, 1.0 / 2.0, 1.0),
+}
+
+
+@formula(
+    symbol="w",
+    unit="m",
+    equation="w = k_b W L³/EI + k_s W L/S",
+    source="allen-1969, chapter 2 (from memory); k_b and k_s by how the strip is held and loaded",
+    inputs={
+        "load": "W [N/m]",
+        "span": "L [m]",
+        "stiffness": "EI [N m]",
+        "shear_stiffness": "S [N/m]",
+        "by_bending": "k_b [-]",
+        "by_shear": "k_s [-]",
+    },
+    valid="three points k_b 1/48, k_s 1/4; uniform 5/384, 1/8; cantilever 1/3, 1",
+)
+def strip_deflection(
+    load: ArrayLike,
+    span: ArrayLike,
+    stiffness: ArrayLike,
+    shear_stiffness: ArrayLike,
+    by_bending: ArrayLike,
+    by_shear: ArrayLike,
+) -> Array:
+    """Deflection of a strip, bending and shear together.
+
+    load : in all, per width, N/m; by_bending, by_shear : of ``STRIPS``. All broadcast; m.
+    """
+    bent = array(by_bending) * ratio(array(span) ** 3, stiffness)
+    return array(array(load) * (bent + array(by_shear) * ratio(span, shear_stiffness)))
+
+
+@formula(
+    symbol="M",
+    unit="N",
+    equation="M = k_m W L",
+    source="beam theory",
+    inputs={"load": "W [N/m]", "span": "L [m]", "by_load": "k_m [-]"},
+    valid="three points k_m 1/4; uniform 1/8, clamped 1/12; cantilever 1, uniform 1/2",
+)
+def strip_moment(load: ArrayLike, span: ArrayLike, by_load: ArrayLike) -> Array:
+    """Largest bending moment of a strip, per width.
+
+    load : in all, per width, N/m; by_load : of ``STRIPS``. All broadcast; N.
+    """
+    return array(by_load) * array(load) * array(span)
+
+
+@formula(
+    symbol="V",
+    unit="N/m",
+    equation="V = k_v W",
+    source="beam theory",
+    inputs={"load": "W [N/m]", "by_load": "k_v [-]"},
+    valid="k_v 1/2 between two ends, 1 for a cantilever",
+)
+def strip_shear_force(load: ArrayLike, by_load: ArrayLike) -> Array:
+    """Largest shear force of a strip, per width.
+
+    load : in all, per width, N/m; by_load : of ``STRIPS``. Both broadcast; N/m.
+    """
+    return array(by_load) * array(load)
+
+
+@formula(
+    symbol="k_b",
+    unit="-",
+    equation="k_b = r (3 − 4r²)/48, r = a/L",
+    source="beam theory, two equal loads",
+    inputs={"arm": "a [m]", "span": "L [m]"},
+    valid="a from each end to the load beside it, at most L/2; deflection at mid-span",
+)
+def four_point_bending(arm: ArrayLike, span: ArrayLike) -> Array:
+    """Share of W L³/EI in the deflection of a strip bent at four points.
+
+    Both broadcast.
+    """
+    r = ratio(arm, span)
+    return array(r * (3.0 - 4.0 * r * r) / 48.0)
+
+
+@formula(
+    symbol="k_s, k_m",
+    unit="-",
+    equation="k_s = k_m = a/(2L)",
+    source="beam theory, two equal loads",
+    inputs={"arm": "a [m]", "span": "L [m]"},
+    valid="a from each end to the load beside it, at most L/2",
+)
+def four_point_arm(arm: ArrayLike, span: ArrayLike) -> Array:
+    """Share of W L/S in the deflection, and of W L in the moment, of a strip bent at four points.
+
+    Both broadcast.
+    """
+    return 0.5 * ratio(arm, span)
+
+
+@formula(
+    symbol="p",
+    unit="Pa",
+    equation="p = m g",
+    source="definition",
+    inputs={"mass": "m [kg/m²]", "acceleration": "g [m/s²]"},
+)
+def pressure_of_mass(mass: ArrayLike, acceleration: ArrayLike) -> Array:
+    """Pressure that a mass lying on a panel makes, its own or what it carries.
+
+    mass : per area, kg/m2. Both broadcast; Pa.
+    """
+    return array(mass) * array(acceleration)
+
+
+@formula(
+    symbol="EI",
+    unit="N m",
+    equation="EI = (L₂² − L₁²)/(48 (w₂/(P L₂) − w₁/(P L₁)))",
+    source="allen-1969, chapter 2 (from memory): three points at two spans, solved",
+    inputs={
+        "load": "W [N/m]",
+        "deflection": "w₁ [m]",
+        "span": "L₁ [m]",
+        "other_deflection": "w₂ [m]",
+        "other_span": "L₂ [m]",
+    },
+    valid="the same strip and load, spans well apart",
+)
+def stiffness_of_two_spans(
+    load: ArrayLike,
+    deflection: ArrayLike,
+    span: ArrayLike,
+    other_deflection: ArrayLike,
+    other_span: ArrayLike,
+) -> Array:
+    """Bending stiffness of a strip, per width, from its deflections at three points at two spans.
+
+    load : per width, N/m. All broadcast; N m.
+    """
+    slope = ratio(deflection, array(load) * array(span))
+    other = ratio(other_deflection, array(load) * array(other_span))
+    return ratio(array(other_span) ** 2 - array(span) ** 2, 48.0 * (other - slope))
+
+
+@formula(
+    symbol="S",
+    unit="N/m",
+    equation="S = P L/(4 (w − P L³/(48 EI)))",
+    source="allen-1969, chapter 2 (from memory): three points, solved",
+    inputs={
+        "load": "W [N/m]",
+        "deflection": "w [m]",
+        "span": "L [m]",
+        "stiffness": "EI [N m]",
+    },
+    valid="short spans, where shear gives a good part of the deflection",
+)
+def shear_stiffness_of_strip(
+    load: ArrayLike, deflection: ArrayLike, span: ArrayLike, stiffness: ArrayLike
+) -> Array:
+    """Transverse shear stiffness of a strip, per width, from its deflection at three points.
+
+    load : per width, N/m; stiffness : in bending, N m. All broadcast; N/m.
+    """
+    force, length = array(load), array(span)
+    sheared = array(deflection) - force * ratio(length**3, 48.0 * array(stiffness))
+    return ratio(force * length, 4.0 * sheared)
+
+
+# --- Plates by hand -------------------------------------------------------------------------------
+
+
+@formula(
+    symbol="w",
+    unit="m",
+    equation=(
+        "w = 16 p/π² (1/k_b + 1/k_s), k_b = π⁴ (D₁₁/a⁴ + 2(D₁₂ + 2D₆₆)/(a²b²) + D₂₂/b⁴), "
+        "k_s = π² (S_x/a² + S_y/b²)"
+    ),
+    source="allen-1969, chapter 2 (from memory): the first wave of Navier's series",
+    inputs={
+        "pressure": "p [Pa]",
+        "a": "a [m]",
+        "b": "b [m]",
+        "D11": "D₁₁ [N m]",
+        "D12": "D₁₂ [N m]",
+        "D22": "D₂₂ [N m]",
+        "D66": "D₆₆ [N m]",
+        "S_x": "S_x [N/m]",
+        "S_y": "S_y [N/m]",
+    },
+    valid="all edges simply supported; D free to stretch, D₁₆ and D₂₆ left out",
+)
+def one_wave_supported(
+    pressure: ArrayLike,
+    a: ArrayLike,
+    b: ArrayLike,
+    D11: ArrayLike,
+    D12: ArrayLike,
+    D22: ArrayLike,
+    D66: ArrayLike,
+    S_x: ArrayLike,
+    S_y: ArrayLike,
+) -> Array:
+    """Deflection of the middle of a simply supported plate under even pressure, by one wave.
+
+    All broadcast; m. Its mean over the plate, 4/π² of it, is below the true one.
+    """
+    x, y = array(a) ** 2, array(b) ** 2
+    both = array(D12) + 2.0 * array(D66)
+    bent = ratio(D11, x * x) + 2.0 * ratio(both, x * y) + ratio(D22, y * y)
+    sheared = ratio(S_x, x) + ratio(S_y, y)
+    gives = ratio(1.0, np.pi**4 * bent) + ratio(1.0, np.pi**2 * sheared)
+    return array(16.0 * array(pressure) / np.pi**2 * gives)
+
+
+@formula(
+    symbol="w",
+    unit="m",
+    equation=(
+        "w = p/4 (1/k_b + 1/k_s), k_b = π⁴ (3D₁₁/a⁴ + 2(D₁₂ + 2D₆₆)/(a²b²) + 3D₂₂/b⁴)/4, "
+        "k_s = 3π² (S_x/a² + S_y/b²)/16"
+    ),
+    source="energy of one wave (1 − cos 2πx/a)(1 − cos 2πy/b)/4",
+    inputs={
+        "pressure": "p [Pa]",
+        "a": "a [m]",
+        "b": "b [m]",
+        "D11": "D₁₁ [N m]",
+        "D12": "D₁₂ [N m]",
+        "D22": "D₂₂ [N m]",
+        "D66": "D₆₆ [N m]",
+        "S_x": "S_x [N/m]",
+        "S_y": "S_y [N/m]",
+    },
+    valid="all edges clamped; D₁₆ and D₂₆ left out",
+)
+def one_wave_clamped(
+    pressure: ArrayLike,
+    a: ArrayLike,
+    b: ArrayLike,
+    D11: ArrayLike,
+    D12: ArrayLike,
+    D22: ArrayLike,
+    D66: ArrayLike,
+    S_x: ArrayLike,
+    S_y: ArrayLike,
+) -> Array:
+    """Deflection of the middle of a clamped plate under even pressure, by one wave.
+
+    All broadcast; m. Its mean over the plate, a quarter of it, is below the true one.
+    """
+    x, y = array(a) ** 2, array(b) ** 2
+    both = array(D12) + 2.0 * array(D66)
+    bent = 3.0 * ratio(D11, x * x) + 2.0 * ratio(both, x * y) + 3.0 * ratio(D22, y * y)
+    sheared = 3.0 * (ratio(S_x, x) + ratio(S_y, y))
+    gives = ratio(4.0, np.pi**4 * bent) + ratio(16.0, np.pi**2 * sheared)
+    return array(0.25 * array(pressure) * gives)

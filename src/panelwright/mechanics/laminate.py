@@ -239,6 +239,22 @@ def whole_compliance(stiffness: ArrayLike) -> Array:
 
 
 @formula(
+    symbol="D*",
+    unit="N m",
+    equation="D* = D − B A⁻¹ B",
+    source="whitney-1973, bending with no force in the plane",
+    inputs={"extension": "A [N/m]", "coupling": "B [N]", "bending": "D [N m]"},
+)
+def bending_free_to_stretch(extension: ArrayLike, coupling: ArrayLike, bending: ArrayLike) -> Array:
+    """Bending stiffness of a panel whose mid-plane is free to stretch.
+
+    All of components ``(..., 6)``; gives the same.
+    """
+    a, b, d = matrix(extension), matrix(coupling), matrix(bending)
+    return components(d - b @ np.linalg.solve(a, b))
+
+
+@formula(
     symbol="a",
     unit="m/N",
     equation="a = upper left of C",

@@ -96,6 +96,79 @@ def shear_flow(
 
 
 @formula(
+    symbol="τ",
+    unit="Pa",
+    equation=(
+        "τ_xz(z) = −∫ (σ_x,x + τ_xy,y) dz, τ_yz(z) = −∫ (τ_xy,x + σ_y,y) dz from the inside face, "
+        "σ = Q̄_i (ε + z κ)"
+    ),
+    source="equilibrium of a layer in the plane",
+    inputs={
+        "stiffness": "Q̄_i [Pa]",
+        "thickness": "t_i [m]",
+        "heights": "z_i [m]",
+        "along": "ε,x κ,x [1/m, 1/m²]",
+        "across": "ε,y κ,y [1/m, 1/m²]",
+    },
+)
+def shear_of_slopes(
+    stiffness: ArrayLike,
+    thickness: ArrayLike,
+    heights: ArrayLike,
+    along: ArrayLike,
+    across: ArrayLike,
+) -> Array:
+    """Shear stress through the thickness where bending and twisting change from place to place.
+
+    stiffness : ``(..., L, 6)``; thickness, heights : ``(..., L)``; along, across : how strains and
+    curvatures change along x and y, ``(..., 6)``. Gives ``(..., L, 3, 2)``: at three Gauss points
+    of each layer from the inside up, stress xz and yz.
+    """
+    q, t, z = array(stiffness), array(thickness), array(heights)
+    x, y = array(along)[..., None, :], array(across)[..., None, :]
+    made = []
+    for first, second in (((0, 1, 3), (3, 4, 5)), ((3, 4, 5), (1, 2, 4))):
+        level, rise = (
+            np.sum(q[..., first] * x[..., part] + q[..., second] * y[..., part], axis=-1)
+            for part in (slice(0, 3), slice(3, 6))
+        )
+        through, bow = t * (level + z * rise), 0.5 * t * t * rise
+        below = _below(through)
+        made.append([up * (1.0 - up) * bow - up * through - below for up in _POINTS])
+    return array(np.moveaxis(np.array(made), (0, 1), (-1, -2)))
+
+
+@formula(
+    symbol="τ",
+    unit="Pa",
+    equation="τ = τ_s + τ₁ (Q − Q_s), Q_s = Σ t_i ∫ τ_s",
+    source="equilibrium; what lacks of the shear force as in cylindrical bending",
+    inputs={
+        "of_slopes": "τ_s [Pa]",
+        "flow": "τ [1/m]",
+        "force": "Q [N/m]",
+        "thickness": "t_i [m]",
+    },
+)
+def shear_under_force(
+    of_slopes: ArrayLike, flow: ArrayLike, force: ArrayLike, thickness: ArrayLike
+) -> Array:
+    """Shear stress through the thickness that adds up to the shear force.
+
+    of_slopes : of :func:`shear_of_slopes`, ``(..., L, 3, 2)``; flow : of :func:`shear_flow`;
+    force : xz and yz, ``(..., 2)``, N/m; thickness : ``(..., L)``, m. Gives ``(..., L, 3, 2)``.
+
+    Slopes of a solution by sums are less exact than its shear force, but they know which share of
+    it comes from twisting: in timber or crossed plies that share runs otherwise through the
+    thickness. So the slopes give the shape and the force the amount.
+    """
+    shape = array(of_slopes)
+    found = np.einsum("...l,...lpw,p->...w", array(thickness), shape, _WEIGHTS)
+    lacks = (array(force) - found)[..., None, None, None, :]
+    return array(shape + np.sum(array(flow) * lacks, axis=-1))
+
+
+@formula(
     symbol="1/S_i",
     unit="m/N",
     equation="1/S_i = ∫ τᵀ Ḡ⁻¹ τ dz over the layer",
@@ -172,9 +245,34 @@ def shear_by_place(flow: ArrayLike, angle: ArrayLike) -> Array:
     along y. At a face it is that of the interface; within, the top of its parabola, or 0 where
     that lies outside.
     """
-    f = array(flow)
-    c, s = (turn(array(angle))[..., None, None] for turn in (np.cos, np.sin))
-    own = np.stack([c * f[..., 0, :] + s * f[..., 1, :], c * f[..., 1, :] - s * f[..., 0, :]], -2)
+    return _by_place(_in_layer(array(flow), array(angle)))
+
+
+@formula(
+    symbol="τ₁₃, τ₂₃",
+    unit="Pa",
+    equation="τ₁₃ = |c τ_xz + s τ_yz|, τ₂₃ = |c τ_yz − s τ_xz|; within the layer at its top",
+    source="whitney-1973: the parabola through its three points, at its ends and its top",
+    inputs={"stress": "τ_xz, τ_yz at three points [Pa]", "angle": "θ [rad]"},
+)
+def shear_stress_by_place(stress: ArrayLike, angle: ArrayLike) -> Array:
+    """Shear stress along 1 and 2 in each layer, at the places of :func:`shear_by_place`.
+
+    stress : of :func:`shear_under_force`, ``(..., L, 3, 2)``; angle : ``(..., L)``. Gives
+    ``(..., L, 3, 2)``: at the three places, stress 13 and 23.
+    """
+    return array(_by_place(_in_layer(array(stress)[..., None], array(angle)))[..., 0])
+
+
+def _in_layer(flow: Array, angle: Array) -> Array:
+    """Stress xz and yz on the last axis but one, turned into the axes of the layers."""
+    c, s = (turn(angle)[..., None, None] for turn in (np.cos, np.sin))
+    x, y = flow[..., 0, :], flow[..., 1, :]
+    return np.stack([c * x + s * y, c * y - s * x], axis=-2)
+
+
+def _by_place(own: Array) -> Array:
+    """Size of parabolas through three Gauss points at their outer end, within, at the inner end."""
     low, middle, high = own[..., 0, :, :], own[..., 1, :, :], own[..., 2, :, :]
     reach = np.sqrt(0.6)
     slope, bow = (high - low) / (2.0 * reach), (high + low - 2.0 * middle) / 1.2

@@ -148,7 +148,7 @@ def _own_strains(made: Section, build: Build, stack: Stack, load: int) -> Array:
     return lamina.own_strains(faces, stack.angle[..., None])
 
 
-def _weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
+def weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
     """Where the layers are most exposed to one load.
 
     strains : of :func:`_own_strains`; bears : of :func:`_strain_limits`.
@@ -254,8 +254,8 @@ def in_plane(of: States, stack: Stack, build: Build, load: int) -> tuple[Strengt
 
 
 def _of_sign(of: States, strains: list[Array], sign: int) -> Strength:
-    first = _weakest(strains[0], of.first, sign)
-    ends = [_weakest(*pair, sign) for pair in zip(strains, of.bears, strict=True)]
+    first = weakest(strains[0], of.first, sign)
+    ends = [weakest(*pair, sign) for pair in zip(strains, of.bears, strict=True)]
     return Strength(first, _strongest([first, *ends]))
 
 
@@ -265,7 +265,7 @@ def first_damage(stack: Stack, build: Build, made: Section, load: int, sign: int
     load, sign : as of :func:`in_plane`.
     """
     bears = _strain_limits(limits(stack, build, made), made, True)
-    return _weakest(_own_strains(made, build, stack, load), bears, sign)
+    return weakest(_own_strains(made, build, stack, load), bears, sign)
 
 
 def _strongest(ends: list[Weakest]) -> Weakest:

@@ -1,0 +1,188 @@
+"""What a panel does as a plate under its load: deflection, stresses in every layer, what governs.
+
+The plate is solved once; a sum a step coarser comes with it (module ``mechanics.plate``), and what
+changes between the two is told beside every result. Places that are judged lie on a grid over every
+part of the plate, edges, corners and the rims of patches included.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from panelwright.mechanics import (
+    criteria,
+    lamina,
+    laminate,
+    plate,
+    sides,
+    transverse_shear,
+)
+from panelwright.mechanics.arrays import Array
+from panelwright.panels import strength
+from panelwright.panels.evaluate import Build
+from panelwright.panels.section import Section
+from panelwright.panels.stack import Stack
+
+#: Coupling below which bending is taken not to stretch the panel.
+LEAST_COUPLING = 1e-9
+#: Change on refinement up to which a result is converged: deflection, and governing stress.
+CONVERGED_DEFLECTION, CONVERGED_STRESS = 1e-3, 2e-2
+
+#: A load as the unknowns of a plate feel it.
+Load = Callable[[plate.Plate], Array]
+
+
+@dataclass(frozen=True)
+class Bent:
+    """A panel bent under its load, as the finer and the coarser sum have it."""
+
+    held: plate.Plate
+    section: Array  # (8, 8)
+    factor: plate.Factor
+    loads: Array  # (unknowns,)
+    unknowns: Array  # (unknowns, 2): finer, coarser
+
+
+def section_of_plate(made: Section) -> Array:
+    """The 8 x 8 matrix of a section, ``(..., 8, 8)``."""
+    whole = laminate.whole_stiffness(made.extension, made.coupling, made.bending)
+    return plate.section_matrix(whole, made.shear)
+
+
+def bend(made: Section, x: sides.Side, y: sides.Side, edges: plate.Edges, load: Load) -> Bent:
+    """Bend a panel.
+
+    x, y : its sides along and across, cut where the load begins or ends. Raises
+    :class:`FormulaError` for a mechanism, a load beyond the panel, a panel without stiffness.
+    """
+    unlike = laminate.unlikeness(made.extension, made.coupling, made.bending)
+    of = plate.plate(x, y, edges, bool(unlike > LEAST_COUPLING))
+    section = section_of_plate(made)
+    factor, loads = plate.factor(plate.stiffness(of, section)), load(of)
+    both = np.stack([plate.solve(of, factor, loads, coarser) for coarser in (0, 1)], axis=-1)
+    return Bent(of, section, factor, loads, both)
+
+
+@dataclass(frozen=True)
+class Found:
+    """A result, and how much it was off in the coarser sum, as a share of it."""
+
+    value: float
+    last_change: float
+    x: float  # m
+    y: float
+
+
+def _found(finer: Array, coarser: Array, x: Array, y: Array) -> Found:
+    """The largest in size over the places, ``(nx, ny)``, with its sign."""
+    at = np.unravel_index(np.argmax(np.abs(finer)), finer.shape)
+    value, before = float(finer[at]), float(np.max(np.abs(coarser)))
+    change = before / abs(value) - 1.0 if value else 0.0
+    return Found(value, change, float(x[at[0]]), float(y[at[1]]))
+
+
+def largest_deflection(of: Bent) -> Found:
+    """Largest deflection over the panel, positive outwards, m."""
+    x, y = sides.places(of.held.x), sides.places(of.held.y)
+    finer, coarser = plate.deflection_at(of.held, of.unknowns, x, y)
+    return _found(finer, coarser, x, y)
+
+
+@dataclass(frozen=True)
+class Stresses:
+    """Of every layer at the places; ``P`` runs over x, then y, of the finer and the coarser sum."""
+
+    x: Array  # (nx,), m
+    y: Array  # (ny,)
+    forces: Array  # (2, P, 8): N, M and Q per width, N/m and N
+    strains: Array  # (2, P, L, 2, 3): along 1, 2 and shear, at the outer and inner face
+    stresses: Array  # the same, Pa
+    shear: Array  # (2, P, L, 3, 2): 13 and 23 at the outer face, within, at the inner face, Pa
+
+
+def stresses(
+    of: Bent,
+    stack: Stack,
+    build: Build,
+    made: Section,
+    x: Array | None = None,
+    y: Array | None = None,
+) -> Stresses:
+    """Stresses of every ply, top and bottom, in its own axes, and transverse shear of every layer.
+
+    stack, build, made : of the panel that was bent; x, y : places, m; the whole grid where none.
+    """
+    x = sides.places(of.held.x) if x is None else x
+    y = sides.places(of.held.y) if y is None else y
+    whole, along, across = (
+        plate.strains_at(of.held, of.unknowns, x, y, slope).reshape(2, -1, plate.STRAINS)
+        for slope in ((0, 0), (1, 0), (0, 1))
+    )
+    forces = whole @ of.section
+    t, z = build.layer_thickness, made.heights
+    faces = laminate.face_strains(whole[..., :6], z, t)
+    strains = lamina.own_strains(faces, stack.angle[:, None])
+    k = made.constants
+    own = lamina.matrix(lamina.reduced_stiffness(k.E1, k.E2, k.G12, k.nu12))
+    flow = transverse_shear.shear_flow(
+        made.turned, t, z, made.extension, made.coupling, made.bending
+    )
+    shear = transverse_shear.shear_under_force(
+        transverse_shear.shear_of_slopes(made.turned, t, z, along[..., :6], across[..., :6]),
+        flow,
+        forces[..., 6:],
+        t,
+    )
+    return Stresses(
+        x,
+        y,
+        forces,
+        strains,
+        np.einsum("lij,...lfj->...lfi", own, strains),
+        transverse_shear.shear_stress_by_place(shear, stack.angle),
+    )
+
+
+@dataclass(frozen=True)
+class Governs:
+    """What multiplies the load to reach a limit, and where; infinite where nothing is known."""
+
+    reserve: Found
+    layer: int
+    place: int  # 0 outer, 1 inner face; in shear 0 outer face, 1 within, 2 inner face
+    mode: int  # place in ``strength.MODES``; in shear 0 for 13, 1 for 23
+
+
+def _governs(of: Stresses, weak: strength.Weakest) -> Governs:
+    """The least of reserves over the places, ``(2, P)``."""
+    loads = weak.load
+    at = int(np.argmin(loads[0]))
+    row, column = divmod(at, of.y.size)
+    least, before = float(loads[0, at]), float(np.min(loads[1]))
+    change = least / before - 1.0 if np.isfinite(before) else 0.0
+    place = float(of.x[row]), float(of.y[column])
+    layer, face, mode = (int(values[0, at]) for values in (weak.layer, weak.place, weak.mode))
+    return Governs(Found(least, change, *place), layer, face, mode)
+
+
+def in_plane(of: Stresses, bears: strength.Bears) -> Governs:
+    """Where the strains of a layer come nearest to what it bears.
+
+    bears : ``strength.States.first`` for first damage, one of its ``bears`` for a state of damage,
+    with the stresses of the panel in that state.
+    """
+    return _governs(of, strength.weakest(of.strains, bears, 1))
+
+
+def in_shear(of: Stresses, own: strength.Limits, damage: bool) -> Governs:
+    """Where the transverse shear of a layer comes nearest to what it bears.
+
+    own : limits of the layers; damage : whether at first damage, where a core yields.
+    """
+    bears = np.stack([own.S13, own.S23], axis=-1)[:, None]
+    if damage:
+        bears = bears * own.yields[:, None, None]
+    return _governs(of, strength.worst(criteria.used_share(of.shear, bears)))
