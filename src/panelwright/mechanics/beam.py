@@ -200,7 +200,7 @@ STRIPS = {
     symbol="w",
     unit="m",
     equation="w = k_b W L³/EI + k_s W L/S",
-    source="allen-1969, chapter 2 (from memory); k_b and k_s by how the strip is held and loaded",
+    source="allen-1969, chapter 2 (from memory), k_b and k_s by how the strip is held",
     inputs={
         "load": "W [N/m]",
         "span": "L [m]",
@@ -416,7 +416,7 @@ def one_wave_supported(
         "w = p/4 (1/k_b + 1/k_s), k_b = π⁴ (3D₁₁/a⁴ + 2(D₁₂ + 2D₆₆)/(a²b²) + 3D₂₂/b⁴)/4, "
         "k_s = 3π² (S_x/a² + S_y/b²)/16"
     ),
-    source="energy of one wave (1 − cos 2πx/a)(1 − cos 2πy/b)/4",
+    source="timoshenko-woinowsky-1959 (from memory): energy of (1 − cos 2πx/a)(1 − cos 2πy/b)",
     inputs={
         "pressure": "p [Pa]",
         "a": "a [m]",

@@ -345,3 +345,16 @@ def strains_at(
     for strain, field, dx, dy in _STRAINS:
         made[strain] += _at(full[:, field], at_x[dx + slope[0]], at_y[dy + slope[1]])
     return np.moveaxis(made, 0, -1).reshape(*unknowns.shape[1:], *made.shape[2:], STRAINS)
+
+
+def load_of_forces(of: Plate, forces: Array, x: Array, y: Array) -> Array:
+    """Load on the unknowns of forces, moments and shear forces that a plate holds inside.
+
+    forces : ``(m, nx, ny, 8)`` at the crossings of places x and y, times the weights of those
+    places. With the forces of an answer itself it gives back the load. Gives ``(unknowns, m)``.
+    """
+    at_x, at_y = shapes(of.x, x), shapes(of.y, y)
+    made = np.zeros((len(forces), FIELDS, of.x.size, of.y.size))
+    for strain, field, dx, dy in _STRAINS:
+        made[:, field] += _at(forces[..., strain], at_x[dx].T, at_y[dy].T)
+    return array(made[:, of.first :].reshape(len(forces), -1)[:, of.free].T)

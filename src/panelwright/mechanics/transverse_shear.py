@@ -102,7 +102,7 @@ def shear_flow(
         "τ_xz(z) = −∫ (σ_x,x + τ_xy,y) dz, τ_yz(z) = −∫ (τ_xy,x + σ_y,y) dz from the inside face, "
         "σ = Q̄_i (ε + z κ)"
     ),
-    source="equilibrium of a layer in the plane",
+    source="pagano-1970 (from memory), equilibrium of a slice in the plane",
     inputs={
         "stiffness": "Q̄_i [Pa]",
         "thickness": "t_i [m]",
@@ -142,7 +142,7 @@ def shear_of_slopes(
     symbol="τ",
     unit="Pa",
     equation="τ = τ_s + τ₁ (Q − Q_s), Q_s = Σ t_i ∫ τ_s",
-    source="equilibrium; what lacks of the shear force as in cylindrical bending",
+    source="whitney-1973, what lacks of the shear force as in cylindrical bending",
     inputs={
         "of_slopes": "τ_s [Pa]",
         "flow": "τ [1/m]",
@@ -249,7 +249,7 @@ def shear_by_place(flow: ArrayLike, angle: ArrayLike) -> Array:
 
 
 @formula(
-    symbol="τ₁₃, τ₂₃",
+    symbol="τ₁₃",
     unit="Pa",
     equation="τ₁₃ = |c τ_xz + s τ_yz|, τ₂₃ = |c τ_yz − s τ_xz|; within the layer at its top",
     source="whitney-1973: the parabola through its three points, at its ends and its top",
