@@ -100,7 +100,7 @@ def test_cuts_that_are_none_count_once() -> None:
 @given(seeds, some_edges, st.floats(0.3, 3.0))
 @settings(max_examples=40)
 def test_the_matrix_is_symmetric_and_positive(seed: int, edges: Edges, longer: float) -> None:
-    of = plate.plate(side(longer, [0.4 * longer]), side(1.0), edges)
+    of = plate.plate(side(longer, [0.4 * longer], [5, 6]), side(1.0, orders=[8]), edges)
     matrix = plate.stiffness(of, stiff(panel(seed)))
     np.testing.assert_allclose(matrix, matrix.T, atol=1e-12 * np.max(np.abs(matrix)))
     scale = 1.0 / np.sqrt(np.diag(matrix))
@@ -124,7 +124,7 @@ def test_the_matrix_is_linear_in_the_section(one: int, other: int) -> None:
 @settings(max_examples=30)
 def test_work_of_the_load_is_twice_the_energy_of_the_strains(seed: int, edges: Edges) -> None:
     made = stiff(panel(seed))
-    of = plate.plate(side(0.6, [0.2, 0.3]), side(0.4), edges)
+    of = plate.plate(side(0.6, [0.2, 0.3], [5, 4, 6]), side(0.4, orders=[9]), edges)
     load = plate.patch(of, 300.0, (0.2, 0.3), (0.1, 0.35))
     unknowns = solved(of, made, load)
     (x, in_x), (y, in_y) = quadrature(of.x), quadrature(of.y)
@@ -149,8 +149,9 @@ def test_loads_add_up(seed: int, edges: Edges, times: float) -> None:
 def test_a_plate_turned_by_a_right_angle_does_the_same(seed: int, edges: Edges) -> None:
     """x' along y and y' against x: sides, edges and layers change places together."""
     plies, a, b = panel(seed), 0.6, 0.4
-    of = plate.plate(side(a, [0.15]), side(b), edges)
-    turned = plate.plate(side(b), side(a, [a - 0.15]), (*edges[2:], edges[1], edges[0]))
+    of = plate.plate(side(a, [0.15], [5, 6]), side(b, orders=[8]), edges)
+    across = side(a, [a - 0.15], [6, 5])
+    turned = plate.plate(side(b, orders=[8]), across, (*edges[2:], edges[1], edges[0]))
     one = solved(of, stiff(plies), plate.patch(of, 100.0, (0.05, 0.15), (0.1, 0.2)))
     other = solved(
         turned,
