@@ -408,6 +408,10 @@ def square(of: Side) -> Plate:
             "This place is not on the plate. Given: 1.5 to 1.5 m. Allowed: 0 to 1 m.",
         ),
         (
+            lambda: square(side(1.0, [0.1 * k for k in range(1, 10)])),
+            "So many loads at once ask for too fine a sum. Given: 7917 unknowns.",
+        ),
+        (
             lambda: plate.factor(plate.stiffness(square(side(1.0)), np.zeros((8, 8)))),
             "A plate without stiffness in some direction has no deflection to tell.",
         ),

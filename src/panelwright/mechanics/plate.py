@@ -74,6 +74,9 @@ _HELD_AT_X = {
 }
 _ACROSS = {U: V, V: U, W: W, TURN_X: TURN_Y, TURN_Y: TURN_X}
 
+#: More than these take seconds and gigabytes.
+MOST_UNKNOWNS = 4000
+
 #: x = 0, x = a, y = 0, y = b.
 Edges = tuple[Edge, Edge, Edge, Edge]
 
@@ -113,7 +116,8 @@ def plate(x: Side, y: Side, edges: Edges, coupled: bool = True) -> Plate:
     """A plate of two sides, held at x = 0, x = a, y = 0, y = b.
 
     coupled : whether bending stretches it (B is not nil); where it does not, the fields in the
-    plane are left out. Raises FormulaError where the plate can move without bending.
+    plane are left out. Raises FormulaError where the plate can move without bending, and where so
+    many cuts would ask for more than ``MOST_UNKNOWNS``.
     """
     _refuse_mechanism(edges)
     loose = np.ones((FIELDS, x.size, y.size), dtype=bool)
@@ -127,6 +131,15 @@ def plate(x: Side, y: Side, edges: Edges, coupled: bool = True) -> Plate:
     first = U if coupled else W
     loose = loose[first:]
     below = np.broadcast_to(np.minimum.outer(x.below, y.below), loose.shape)[loose]
+    if below.size > MOST_UNKNOWNS:
+        raise FormulaError(
+            Problem(
+                "so many loads at once ask for too fine a sum",
+                f"{below.size} unknowns",
+                f"up to {MOST_UNKNOWNS}",
+                "solve for each load by itself: the answers add up",
+            )
+        )
     free = np.flatnonzero(loose)[np.argsort(-below, kind="stable")]
     left = tuple(int(np.sum(below >= steps)) for steps in range(max(*x.orders, *y.orders)))
     return Plate(x, y, edges, first, free, left)

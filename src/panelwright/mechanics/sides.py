@@ -108,6 +108,12 @@ def side(length: float, cuts: Sequence[float] = (), orders: Sequence[int] = ()) 
     return Side(tuple(ends), found)
 
 
+def _kept(values: Array) -> Array:
+    """Values that are shared by all who ask again: nobody may change them."""
+    values.flags.writeable = False
+    return values
+
+
 @lru_cache(maxsize=32)
 def _series(order: int) -> Array:
     """Legendre coefficients of functions, slopes and bends, ``(order + 1, 3, order + 1)``."""
@@ -136,10 +142,8 @@ def quadrature(of: Side, more: int = 0) -> tuple[Array, Array]:
     ends = np.array(of.cuts)
     middle, half = (ends[1:] + ends[:-1]) / 2.0, (ends[1:] - ends[:-1]) / 2.0
     points, weights = _gauss(max(of.orders) + 1 + more)
-    return (
-        array((middle[:, None] + half[:, None] * points).reshape(-1)),
-        array((half[:, None] * weights).reshape(-1)),
-    )
+    at = (middle[:, None] + half[:, None] * points).reshape(-1)
+    return _kept(at), _kept((half[:, None] * weights).reshape(-1))
 
 
 def shapes(of: Side, places: ArrayLike) -> Array:
@@ -169,7 +173,7 @@ def products(of: Side) -> Array:
     """Integrals over a side of products of functions (0) and slopes (1), ``(2, 2, size, size)``."""
     places, weights = quadrature(of)
     at = shapes(of, places)[:2]
-    return array(np.einsum("ipk,jpl->ijkl", at * weights[:, None], at, optimize=True))
+    return _kept(array(np.einsum("ipk,jpl->ijkl", at * weights[:, None], at, optimize=True)))
 
 
 def integrals(of: Side, start: float, end: float, power: int = 0) -> Array:
@@ -201,4 +205,4 @@ def places(of: Side) -> Array:
     )
     found = array((ends[:-1, None] + np.diff(ends)[:, None] * shares).reshape(-1))
     found[0], found[-1] = ends[0], ends[-1]
-    return found
+    return _kept(found)
