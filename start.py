@@ -1,6 +1,6 @@
 """Set Panelwright up in its own folder, start it, or run every check.
 
-    python3 start.py                 set up where needed, then show an example
+    python3 start.py                 set up where needed, then open the workshop
     python3 start.py predict ...     any words of the program, passed on to it
     python3 start.py test            set up and run every check
     python3 start.py test lint docs  run the named checks only
@@ -406,18 +406,15 @@ def hand_over(words: list[str]) -> int:
     return subprocess.call(command, env=environment())
 
 
-def show_example() -> int:
-    """Predict the example panel, then say what to try next."""
-    command = [in_venv("python"), "-m", "panelwright", "predict", EXAMPLE]
-    say(f"panelwright predict {EXAMPLE}\n")
-    code = subprocess.call(command, cwd=ROOT, env=environment())
+def open_workshop() -> int:
+    """Say what else there is, then become the server of the workshop."""
     me = f"{'py' if os.name == 'nt' else 'python3'} {sys.argv[0]}"
     example = os.path.join(os.path.dirname(sys.argv[0]), EXAMPLE)
-    say("\nTo try next:")
+    say("Opening the workshop. To try on the command line:")
     say(f'  {me} predict "biax 300, 8 mm redcedar, 2 x twill 200" --process hand')
     say(f"  {me} predict {example} --full")
-    say(f"  {me} --help")
-    return code
+    say(f"  {me} --help\n")
+    return hand_over(["serve"])
 
 
 def main(words: list[str]) -> int:
@@ -426,7 +423,7 @@ def main(words: list[str]) -> int:
             ensure("test")
             return run_checks(words[1:])
         ensure("run")
-        return hand_over(words) if words else show_example()
+        return hand_over(words) if words else open_workshop()
     except SetUpError as error:
         print(error, file=sys.stderr)
         return 1

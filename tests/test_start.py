@@ -348,7 +348,7 @@ def test_where_it_cannot_become_the_program_the_exit_code_is_passed_on(
     assert start.main(WORDS) == code
 
 
-def test_no_words_show_an_example_and_three_things_to_try(
+def test_no_words_open_the_workshop_and_name_three_things_to_try(
     steps: Steps, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     start.ensure("run")
@@ -358,11 +358,12 @@ def test_no_words_show_an_example_and_three_things_to_try(
         ran.append(words)
         return 0
 
+    monkeypatch.setattr(start, "CAN_BECOME", False)
     monkeypatch.setattr("subprocess.call", call)
     assert start.main([]) == 0
-    assert ran == [[start.in_venv("python"), "-m", "panelwright", "predict", start.EXAMPLE]]
-    tail = capsys.readouterr().out.split("To try next:\n")[1]
-    assert len(tail.splitlines()) == 3
+    assert ran == [[start.in_venv("python"), "-m", "panelwright", "serve"]]
+    tail = capsys.readouterr().out.split("To try on the command line:\n")[1]
+    assert len(tail.strip().splitlines()) == 3
 
 
 def test_the_example_exists(root: Path) -> None:

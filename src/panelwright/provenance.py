@@ -59,6 +59,7 @@ class Input:
     evidence: Evidence
     cause: str
     scope: Scope = Scope.MATERIAL
+    row: str = ""  # "table/id" of the catalogue; empty where it is from elsewhere
 
     def __post_init__(self) -> None:
         if not (self.low <= self.value <= self.high) or not math.isfinite(self.value):

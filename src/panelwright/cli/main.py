@@ -112,6 +112,23 @@ def schema(
 app.add_typer(shelf.app)
 
 
+@app.command(short_help="Open the workshop in the browser.")
+def serve(
+    port: Annotated[int, typer.Option(min=1, max=65000, help="Where it listens.")] = 8377,
+    where: shelf.Where = "",
+    network: Annotated[
+        bool, typer.Option("--network", help="Also for others on the network; asks a passphrase.")
+    ] = False,
+    browser: Annotated[
+        bool, typer.Option("--browser/--no-browser", help="Open the browser where there is one.")
+    ] = True,
+) -> None:
+    """Open the workshop: pages over the shelf, for this machine or for the shop's network."""
+    from panelwright.cli import serve as command
+
+    command.serve(where, port, network, browser)
+
+
 def run() -> None:
     """Run the command line; no traceback for anything that is refused on purpose."""
     for stream in (sys.stdout, sys.stderr):

@@ -15,6 +15,7 @@ from panelwright.cli.catalogue import catalogue_with
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.predict import predict as predict_panel
 from panelwright.jobs.working import work
+from panelwright.jobs.writing import sides
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels import description as panels
 from panelwright.panels.description import MOST_TEXT, Description
@@ -71,15 +72,6 @@ def _read_file(text: str) -> Description:
     return panels.read(content, text)
 
 
-def _sides(size: str) -> tuple[str, str] | None:
-    if not size:
-        return None
-    parts = [part.strip() for part in re.split(r"\s+x\s+|×", size)]
-    if len(parts) != 2 or not all(parts):
-        raise InputError(Problem("a size is a length and a width", size, hint='"3.4 m x 0.9 m"'))
-    return parts[0], parts[1]
-
-
 def _ask(unknown: NotUnderstood) -> str:
     """One question, where there is somebody to answer it; what to take instead."""
     typer.echo(unknown.problems[0].what[:1].upper() + unknown.problems[0].what[1:], err=True)
@@ -110,7 +102,7 @@ def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list
                 title=wanted.title or "Panel",
                 process=wanted.process or None,
                 resin=wanted.resin or None,
-                size=_sides(wanted.size),
+                size=sides(wanted.size),
             )
             break
         except NotUnderstood as unknown:

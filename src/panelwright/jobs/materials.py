@@ -12,6 +12,11 @@ def list_tables(catalogue: Catalogue) -> list[Table]:
     return [catalogue.table(name) for name in catalogue.tables]
 
 
+def row_of(catalogue: Catalogue, table: str, row: str) -> Row:
+    """One row by its table and id. Raises :class:`UnknownName`."""
+    return catalogue.table(table).row(row)
+
+
 def search(catalogue: Catalogue, text: str) -> list[Row]:
     """Rows that have every word in name, aliases or note, names first.
 

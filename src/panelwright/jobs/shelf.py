@@ -31,6 +31,7 @@ from panelwright.shelf.keeping import copy_shelf, look_over
 from panelwright.shelf.photos import read_picture
 from panelwright.shelf.records import (
     MEASURED,
+    ORDERS,
     PREDICTED,
     Card,
     Filter,
@@ -53,6 +54,7 @@ from panelwright.shelf.texts import MOST_LINE
 
 __all__ = [
     "MEASURED",
+    "ORDERS",
     "PREDICTED",
     "Card",
     "Filter",
@@ -191,6 +193,13 @@ class Shelf:
             panels.refresh_words(session, row, snapshot)
             number, revision = panel_number(row.id), row.revision
         return number, revision  # once the database has let go: it is on the disk
+
+    def tag_panel(self, number: str, tags: tuple[str, ...]) -> None:
+        """Give a panel these tags in place of those it bears. Raises :class:`InputError`."""
+        with self._database.writing() as session:
+            row = panel_row(session, number)
+            panels.set_tags(session, row, tags)
+            panels.refresh_words_of(session, row.id)
 
     def today(
         self, number: str, revision: int | None = None

@@ -132,6 +132,20 @@ def _wanted(name: str, known: dict[str, tuple[Array, str]]) -> str:
     raise InputError(Problem(what, name, allowed, close[0] if close else ""))
 
 
+def _all(resolved: Resolved, stack: Stack, bench: Bench) -> dict[str, tuple[Array, str]]:
+    """Every headline of a resolved panel. Raises :class:`InputError` for layers that cannot be."""
+    build = evaluate(stack)
+    refuse_impossible(resolved, build)
+    books = ledger(build, resolved.layers, bench, resolved.resin.name)
+    return _headlines(resolved, build, books, _stiffness(resolved, stack, build))
+
+
+def headline_names(description: Description, catalogue: Catalogue) -> tuple[str, ...]:
+    """The numbers of a described panel that have a working. Raises as :func:`work`."""
+    resolved = resolve(description, catalogue)
+    return tuple(_all(resolved, stack_of(resolved.layers), bench_of(resolved)))
+
+
 def work(description: Description, catalogue: Catalogue, name: str) -> Working:
     """The working of one headline of a described panel.
 
@@ -143,10 +157,7 @@ def work(description: Description, catalogue: Catalogue, name: str) -> Working:
     with recording() as recorder:
         stack, bench = stack_of(resolved.layers), bench_of(resolved)
         _declare(resolved, stack, bench)
-        build = evaluate(stack)
-        refuse_impossible(resolved, build)
-        books = ledger(build, resolved.layers, bench, resolved.resin.name)
-        headlines = _headlines(resolved, build, books, _stiffness(resolved, stack, build))
+        headlines = _all(resolved, stack, bench)
     _link(recorder)
     wanted = _wanted(name, headlines)
     value, dimension = headlines[wanted]

@@ -107,6 +107,7 @@ class Row:
             evidence=self.evidence(column),
             cause=cause or f"{self.name}: {_words(column)}",
             scope=scope,
+            row=f"{self.table}/{self.id}",
         )
 
     def _written(self, column: str) -> float | None:

@@ -75,12 +75,17 @@ def _unit(unit: str) -> str:
     return re.sub(r"\^?([23])$", lambda power: "²³"[int(power[1]) - 2], unit).replace("deg", "°")
 
 
-def row_text(row: Row) -> str:
-    """All that is known of one row, column by column, with evidence and source."""
-    columns = [
-        [column.replace("_", " "), narrow(_written(row, column), 44), row.evidence(column).value]
+def row_values(row: Row) -> list[tuple[str, str, str]]:
+    """What is known of a row: name of the column, value with its range, kind of evidence."""
+    return [
+        (column.replace("_", " "), _written(row, column), row.evidence(column).value)
         for column in _values(row)
     ]
+
+
+def row_text(row: Row) -> str:
+    """All that is known of one row, column by column, with evidence and source."""
+    columns = [[name, narrow(value, 44), kind] for name, value, kind in row_values(row)]
     parts = [heading(printed(row.name)), f"table: {row.table.replace('_', ' ')}; id: {row.id}"]
     if row.aliases:
         parts.append(wrapped("; ".join(row.aliases), first="also: "))

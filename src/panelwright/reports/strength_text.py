@@ -164,13 +164,18 @@ def _row(action: str, records: list[StrengthRecord], system: str) -> Iterable[li
         ]
 
 
-def _table(prediction: Prediction, system: str) -> str:
+def strength_rows(prediction: Prediction, system: str) -> list[list[str]]:
+    """The table of strength: load, level, value, range, what happens; the first row is the head."""
     actions = list(dict.fromkeys(record.action for record in prediction.strength))
     rows = [["", "", "load", "90 % range", "what happens"]]
     for action in actions:
         mine = [record for record in prediction.strength if record.action == action]
         rows += _row(action, mine, system)
-    return table(rows, right=(2,), indent="  ")
+    return rows
+
+
+def _table(prediction: Prediction, system: str) -> str:
+    return table(strength_rows(prediction, system), right=(2,), indent="  ")
 
 
 def strength_text(prediction: Prediction, system: str) -> str:
@@ -237,7 +242,7 @@ def _condition(temperature: float | None, wet: bool, system: str) -> str:
     return " ".join(part for part in ("wet" if wet else "", hot) if part)
 
 
-def _service_rows(prediction: Prediction, system: str) -> list[list[str]]:
+def service_rows(prediction: Prediction, system: str) -> list[list[str]]:
     """A row for each property and condition; layers of one kind are told once."""
     rows: dict[tuple[str, ...], list[str]] = {}
     for one in prediction.service:
@@ -251,7 +256,7 @@ def _service_rows(prediction: Prediction, system: str) -> list[list[str]]:
     return list(rows.values())
 
 
-def _not_told(prediction: Prediction, system: str) -> list[str]:
+def not_told(prediction: Prediction, system: str) -> list[str]:
     """Sentences on what no table tells."""
     found = []
     for one in prediction.service:
@@ -272,10 +277,10 @@ def service_text(prediction: Prediction, system: str) -> str:
     if not prediction.service:
         return ""
     head = ["", "left of it", "when", "", "90 % range", "evidence"]
-    rows = _service_rows(prediction, system)
+    rows = service_rows(prediction, system)
     shown = table([head, *rows], right=(3, 4), indent="  ") if rows else ""
     unknown = "\n".join(
-        wrapped(text, first="  • ", rest="    ") for text in _not_told(prediction, system)
+        wrapped(text, first="  • ", rest="    ") for text in not_told(prediction, system)
     )
     intro = wrapped(SERVICE, first="  ", rest="  ")
     return "\n\n".join(part for part in (intro, shown, unknown) if part)

@@ -285,3 +285,40 @@ def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> st
         *(listing.given(leaf) for leaf in listing.givens),
     ]
     return "\n\n".join(parts)
+
+
+@dataclass(frozen=True)
+class Passage:
+    """One step or given value of a working, for a page.
+
+    ``mark`` : by which others refer to it, ``(3)`` or ``(b)``; ``lines`` : its text; ``rows`` : of
+    the catalogue, ``table/id``, that a given value was read from.
+    """
+
+    mark: str
+    title: str
+    lines: str
+    rows: tuple[str, ...] = ()
+
+
+def working_passages(
+    head: Node, layers: Sequence[str]
+) -> tuple[tuple[Passage, ...], tuple[Passage, ...]]:
+    """The steps of a working, the last first and so the result on top, and its given values."""
+    listing = _Listing(head, [printed(layer) for layer in layers])
+
+    def passage(node: Node, text: str, rows: Sequence[str] = ()) -> Passage:
+        mark = listing.references[id(node)]
+        first, _, rest = text.partition("\n")
+        return Passage(mark, first.removeprefix(mark).strip(), rest, tuple(rows))
+
+    steps = [passage(step, listing.step(step)) for step in listing.steps]
+    givens = [
+        passage(
+            leaf,
+            listing.given(leaf),
+            list(dict.fromkeys(o.row for o in leaf.origins if isinstance(o, Input) and o.row)),
+        )
+        for leaf in listing.givens
+    ]
+    return tuple(reversed(steps)), tuple(givens)

@@ -90,7 +90,8 @@ def _bare(text: str) -> str:
     return text.partition(" (")[0].rpartition(" ")[0]
 
 
-def _laid(layer: LayerRecord) -> str:
+def laid_words(layer: LayerRecord) -> str:
+    """How a layer is laid: its angle or angles; empty where it has no direction."""
     found = [
         f"{angle:+.0f}°".replace("-", "−") if angle else "0°"
         for angle in layer.angles
@@ -111,7 +112,7 @@ def _row(first: int, same: list[LayerRecord], system: str) -> _Layer:
     return _Layer(
         numbers(first, len(same)),
         times + printed(same[0].name),
-        _laid(same[0]),
+        laid_words(same[0]),
         _bare(units.show(thickness, "thickness", system)) if thickness > 0.0 else "–",
         _bare(units.show(mass, "cloth_mass", system)),
     )

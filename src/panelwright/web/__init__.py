@@ -1,0 +1,1 @@
+"""The workshop: pages over a shelf, and their twins for machines; asks jobs, shows records."""

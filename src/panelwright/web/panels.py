@@ -1,0 +1,424 @@
+"""The shelf and its panels: find, read, write anew."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Form, Request, UploadFile
+from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
+
+from panelwright import units
+from panelwright.errors import PanelwrightError, UnitError
+from panelwright.jobs.shelf import ORDERS, Filter, Shelf
+from panelwright.jobs.working import headline_names, work
+from panelwright.jobs.writing import panel_text
+from panelwright.panels.description import read
+from panelwright.panels.records import Prediction
+from panelwright.reports import drawing
+from panelwright.reports.figures import headlines
+from panelwright.reports.paper.datasheet import laid_words
+from panelwright.reports.prediction_text import full
+from panelwright.reports.section_text import merged, numbers
+from panelwright.reports.stiffness_text import like
+from panelwright.reports.strength_text import (
+    in_service,
+    not_told,
+    service_rows,
+    strength_rows,
+    weakest_at,
+)
+from panelwright.reports.working_text import working_passages
+from panelwright.web.shop import OwnForm
+from panelwright.web.views import NARROW, WIDTHS, look_of, page
+
+router = APIRouter()
+#: Photos that come with one form.
+MOST_PHOTOS = 8
+
+
+def shelf_of(request: Request) -> Shelf:
+    """The open shelf."""
+    shelf: Shelf = request.app.state.shelf
+    return shelf
+
+
+def seen(path: str, **query: object) -> RedirectResponse:
+    """On to another page after a form."""
+    asked = f"?{urlencode(query)}" if query else ""
+    return RedirectResponse(path + asked, status_code=303)
+
+
+# --- The shelf ------------------------------------------------------------------------------------
+
+
+def _bound(text: str, dimension: str, wrong: list[str]) -> float | None:
+    """A bound as typed, in SI; what cannot be read is said and left out."""
+    if not text.strip():
+        return None
+    try:
+        return units.parse(text, dimension).value
+    except UnitError as refused:
+        wrong += [problem.sentence() for problem in refused.problems]
+        return None
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What stands in the fields of the shelf page, as typed."""
+
+    find: str = ""
+    tag: str = ""
+    core: str = ""
+    process: str = ""
+    standing: str = ""
+    order: str = "newest"
+    thicker: str = ""
+    thinner: str = ""
+    heavier: str = ""
+    lighter: str = ""
+
+    def filter(self, number: int, wrong: list[str]) -> Filter:
+        """The filter that is meant; problems go to ``wrong``."""
+        return Filter(
+            text=self.find,
+            tags=(self.tag,) if self.tag else (),
+            thickness=(
+                _bound(self.thicker, "thickness", wrong),
+                _bound(self.thinner, "thickness", wrong),
+            ),
+            areal_mass=(
+                _bound(self.heavier, "areal_mass", wrong),
+                _bound(self.lighter, "areal_mass", wrong),
+            ),
+            cores=(self.core,) if self.core else (),
+            processes=(self.process,) if self.process else (),
+            standing=self.standing,
+            order=self.order,
+            offset=(number - 1) * Filter.size,
+        )
+
+    def link(self, number: int) -> str:
+        """The address of another page of the same search."""
+        filled = {name: value for name, value in vars(self).items() if value}
+        return "/shelf?" + urlencode({**filled, "page": number})
+
+
+@router.get("/shelf", response_class=HTMLResponse)
+def shelf(
+    request: Request,
+    find: str = "",
+    tag: str = "",
+    core: str = "",
+    process: str = "",
+    standing: str = "",
+    order: str = "newest",
+    thicker: str = "",
+    thinner: str = "",
+    heavier: str = "",
+    lighter: str = "",
+) -> Response:
+    """Cards of the panels for which all that is asked holds."""
+    order = order if order in ORDERS else ORDERS[0]
+    asked = Asked(find, tag, core, process, standing, order, thicker, thinner, heavier, lighter)
+    number = max(1, _whole(request.query_params.get("page", "1")))
+    wrong: list[str] = []
+    found = shelf_of(request).find(asked.filter(number, wrong))
+    cards = [
+        (card, drawing.card_svg(card.layers, card.thickness.value, 300)) for card in found.items
+    ]
+    last = max(1, -(-found.total // found.size))
+    return page(
+        request,
+        "shelf.html",
+        asked=asked,
+        found=found,
+        cards=cards,
+        wrong=wrong,
+        number=number,
+        last=last,
+        orders=ORDERS,
+    )
+
+
+def _whole(text: str) -> int:
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 7 else 1
+
+
+# --- A panel --------------------------------------------------------------------------------------
+
+
+def _stack(prediction: Prediction, system: str) -> list[dict[str, str]]:
+    """Rows of the stack, from the outside in."""
+    one = "imperial" if system == "imperial" else "si"
+    rows = []
+    for first, same in merged(prediction.layers):
+        thickness = sum(layer.thickness.value for layer in same)
+        mass = sum(layer.areal_mass.value for layer in same)
+        rows.append(
+            {
+                "number": numbers(first, len(same)),
+                "times": f"{len(same)} × " if len(same) > 1 else "",
+                "name": same[0].name,
+                "form": f"{same[0].kind}, {same[0].form}"
+                if same[0].kind == "cloth"
+                else same[0].kind,
+                "laid": laid_words(same[0]),
+                "thickness": units.show(thickness, "thickness", one).partition(" (")[0],
+                "mass": units.show(mass, "cloth_mass", one),
+                "evidence": same[0].evidence.value,
+                "share": f"{100 * sum(layer.share_of_mass for layer in same):.0f} %",
+            }
+        )
+    return rows
+
+
+def _pictures(prediction: Prediction, system: str, cut: str) -> dict[str, dict[str, str]]:
+    """Every drawing for every width of page."""
+    made = {
+        "section": {
+            name: drawing.section_svg(prediction, width, cut=cut, system=system)
+            for name, width in WIDTHS.items()
+        },
+        "details": {
+            name: drawing.details_svg(prediction, width, system=system)
+            for name, width in WIDTHS.items()
+        },
+        "ledger": {
+            name: drawing.ledger_svg(prediction, width, system) for name, width in WIDTHS.items()
+        },
+        "shares": {name: drawing.shares_svg(prediction, width) for name, width in WIDTHS.items()},
+    }
+    if prediction.section is not None:
+        made["polar"] = {
+            name: drawing.polar_svg(prediction, width, system) for name, width in NARROW.items()
+        }
+    return made
+
+
+def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any]:
+    """All that the page of a panel says of its prediction."""
+    figures = headlines(prediction, system)
+    one = "imperial" if system == "imperial" else "si"
+    return {
+        "prediction": prediction,
+        "figures": [
+            (figure, drawing.range_rule_svg(figure.value, _reach(figure.value), 148.0))
+            for figure in figures
+        ],
+        "stack": _stack(prediction, system),
+        "drawn": _pictures(prediction, system, cut),
+        "caption": drawing.section_caption(prediction, WIDTHS["desk"], cut),
+        "ledger_table": drawing.ledger_table(prediction, system),
+        "polar_table": drawing.polar_table(prediction, system) if prediction.section else [],
+        "shares_table": drawing.shares_table(prediction),
+        "says": [
+            text
+            for text in (
+                like(prediction, system),
+                weakest_at(prediction, system),
+                in_service(prediction, system),
+            )
+            if text
+        ],
+        "strength": strength_rows(prediction, one) if prediction.strength else [],
+        "service": service_rows(prediction, one),
+        "service_unknown": not_told(prediction, one),
+    }
+
+
+def _reach(value: object) -> tuple[float, float]:
+    """From where to where a range rule is drawn: half the middle to either side, or the range."""
+    middle, low, high = (getattr(value, name) for name in ("value", "low", "high"))
+    half = max(0.5 * abs(middle), 1.2 * (high - middle), 1.2 * (middle - low))
+    return middle - half, middle + half
+
+
+@router.get("/panel/{number}", response_class=HTMLResponse)
+def panel(
+    request: Request, number: str, revision: int | None = None, cut: str = "across"
+) -> Response:
+    """A panel as it was predicted when it was saved."""
+    kept = shelf_of(request).panel(number, revision)
+    cut = cut if cut in {"across", "along"} else "across"
+    values = panel_values(kept.snapshot.prediction, look_of(request).system, cut)
+    return page(request, "panel.html", kept=kept, cut=cut, **values)
+
+
+@router.get("/panel/{number}/today", response_class=HTMLResponse)
+def today(request: Request, number: str, revision: int | None = None) -> Response:
+    """The stored prediction beside today's, and where a headline has moved and why."""
+    shelf = shelf_of(request)
+    kept = shelf.panel(number, revision)
+    now, moved = shelf.today(number, revision)
+    system = look_of(request).system
+    pairs = list(
+        zip(headlines(kept.snapshot.prediction, system), headlines(now, system), strict=False)
+    )
+    return page(request, "today.html", kept=kept, now=now, moved=moved, pairs=pairs)
+
+
+@router.get("/panel/{number}/full", response_class=HTMLResponse)
+def everything(request: Request, number: str, revision: int | None = None) -> Response:
+    """All that was predicted, as text."""
+    kept = shelf_of(request).panel(number, revision)
+    text = full(kept.snapshot.prediction, look_of(request).system)
+    return page(request, "full.html", kept=kept, text=text)
+
+
+@router.get("/panel/{number}/file", response_class=PlainTextResponse)
+def file(request: Request, number: str, revision: int | None = None) -> Response:
+    """The panel file."""
+    kept = shelf_of(request).panel(number, revision)
+    name = f'attachment; filename="{kept.number}-{kept.revision}.toml"'
+    return PlainTextResponse(kept.text, headers={"Content-Disposition": name})
+
+
+# --- Working --------------------------------------------------------------------------------------
+
+
+@router.get("/panel/{number}/working", response_class=HTMLResponse)
+def workings(request: Request, number: str, revision: int | None = None) -> Response:
+    """Every number that has a working."""
+    kept = shelf_of(request).panel(number, revision)
+    names = headline_names(read(kept.text), shelf_of(request).catalogue())
+    return page(request, "workings.html", kept=kept, names=names)
+
+
+@router.get("/panel/{number}/working/{name}", response_class=HTMLResponse)
+def working(request: Request, number: str, name: str, revision: int | None = None) -> Response:
+    """How one number is made, step by step, down to the rows of the catalogue."""
+    shelf = shelf_of(request)
+    kept = shelf.panel(number, revision)
+    done = work(read(kept.text), shelf.catalogue(), name)
+    steps, givens = working_passages(done.node, done.layers)
+    system = look_of(request).system
+    one = "imperial" if system == "imperial" else "si"
+    value = units.show(float(done.node.value), done.dimension, one).partition(" (")[0]
+    stored = next(
+        (f for f in headlines(kept.snapshot.prediction, one) if f.working == done.name), None
+    )
+    return page(
+        request,
+        "working.html",
+        kept=kept,
+        done=done,
+        value=value,
+        stored=stored,
+        steps=steps,
+        givens=givens,
+    )
+
+
+# --- Writing --------------------------------------------------------------------------------------
+
+
+@router.get("/new", response_class=HTMLResponse)
+def new(request: Request) -> Response:
+    """The form of a new panel."""
+    return page(request, "new.html", typed={}, wrong=[])
+
+
+@router.post("/new", dependencies=[OwnForm])
+def make(
+    request: Request,
+    words: Annotated[str, Form()] = "",
+    process: Annotated[str, Form()] = "",
+    resin: Annotated[str, Form()] = "",
+    size: Annotated[str, Form()] = "",
+    title: Annotated[str, Form()] = "",
+    text: Annotated[str, Form()] = "",
+    tags: Annotated[str, Form()] = "",
+) -> Response:
+    """Keep a new panel, from a panel file or from shop words."""
+    shelf = shelf_of(request)
+    typed = {
+        "words": words,
+        "process": process,
+        "resin": resin,
+        "size": size,
+        "title": title,
+        "text": text,
+        "tags": tags,
+    }
+    try:
+        written = (
+            text
+            if text.strip()
+            else panel_text(words, shelf.catalogue(), title, process, resin, size)
+        )
+        number, _ = shelf.save_panel(_lines(written), tags=_tags(tags), file="panel file")
+    except PanelwrightError as refused:
+        wrong = [problem.sentence() for problem in refused.problems]
+        return page(request, "new.html", status=400, typed=typed, wrong=wrong)
+    return seen(f"/panel/{number}")
+
+
+def _lines(text: str) -> str:
+    """Text of a form with the line ends of a file."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _tags(text: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(tag.strip() for tag in text.split(",") if tag.strip()))
+
+
+@router.get("/panel/{number}/write", response_class=HTMLResponse)
+def write(request: Request, number: str) -> Response:
+    """The panel file to be written anew."""
+    kept = shelf_of(request).panel(number)
+    return page(
+        request, "write.html", kept=kept, text=kept.text, remark="", wrong=[], after=kept.revision
+    )
+
+
+@router.post("/panel/{number}/write", dependencies=[OwnForm])
+def rewrite(
+    request: Request,
+    number: str,
+    text: Annotated[str, Form()] = "",
+    remark: Annotated[str, Form()] = "",
+    after: Annotated[int | None, Form()] = None,
+) -> Response:
+    """Keep a new revision of a panel."""
+    shelf = shelf_of(request)
+    kept = shelf.panel(number)
+    try:
+        shelf.save_panel(_lines(text), number, remark=remark, after=after)
+    except PanelwrightError as refused:
+        wrong = [problem.sentence() for problem in refused.problems]
+        values: dict[str, Any] = {
+            "kept": kept,
+            "text": text,
+            "remark": remark,
+            "wrong": wrong,
+            "after": after,
+        }
+        return page(request, "write.html", status=400, **values)
+    return seen(f"/panel/{number}")
+
+
+@router.post("/panel/{number}/tags", dependencies=[OwnForm])
+def tag(request: Request, number: str, tags: Annotated[str, Form()] = "") -> Response:
+    """Give a panel other tags."""
+    shelf_of(request).tag_panel(number, _tags(tags))
+    return seen(f"/panel/{number}")
+
+
+@router.post("/photo/{of}", dependencies=[OwnForm])
+def add_photo(
+    request: Request, of: str, photo: UploadFile, caption: Annotated[str, Form()] = ""
+) -> Response:
+    """Keep a photo of a panel or a piece."""
+    content = photo.file.read()
+    shelf_of(request).add_photo(content, photo.filename or "photo", of, caption)
+    return seen(f"/{'piece' if of.upper().startswith('S') else 'panel'}/{of}")
+
+
+@router.get("/photo/{sha256}.jpg")
+def photo(request: Request, sha256: str) -> Response:
+    """A photo by the hash of its content."""
+    content = shelf_of(request).photo(sha256)
+    keep = {"Cache-Control": "private, max-age=31536000, immutable"}
+    return Response(content, media_type="image/jpeg", headers=keep)

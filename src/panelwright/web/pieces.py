@@ -1,0 +1,212 @@
+"""Pieces: what was really made, weighed and gauged on one screen."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Request, UploadFile
+from fastapi.responses import HTMLResponse, Response
+
+from panelwright import units
+from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
+from panelwright.jobs.shelf import Gauged, Record
+from panelwright.reports.figures import figure
+from panelwright.web.panels import seen, shelf_of
+from panelwright.web.shop import OwnForm
+from panelwright.web.views import look_of, page
+
+router = APIRouter()
+#: Places of the gauge on a piece, as they lie on it: three rows of three.
+PLACES = tuple(f"{row}{column}" for row in "ABC" for column in "123")
+
+
+def _read(text: str, dimension: str, field: str, wrong: list[Problem]) -> float | None:
+    """A reading as typed, in SI; problems go to ``wrong`` with the name of the field."""
+    if not text.strip():
+        return None
+    try:
+        return units.parse(text, dimension).value
+    except UnitError as refused:
+        wrong += [problem.at(key=field) for problem in refused.problems]
+        return None
+
+
+def _record(typed: dict[str, str]) -> Record | None:
+    """The first record as typed; None where nothing was. Raises InputError with every problem."""
+    wrong: list[Problem] = []
+    gross = _read(typed["weight"], "mass", "weight", wrong)
+    tare = _read(typed["tare"], "mass", "tare", wrong)
+    length = _read(typed["length"], "length", "length", wrong)
+    width = _read(typed["width"], "length", "width", wrong)
+    gauged = []
+    for place in PLACES:
+        thickness = _read(typed[place], "thickness", f"thickness at {place}", wrong)
+        if thickness is not None:
+            gauged.append(Gauged(place, thickness))
+    if wrong:
+        raise InputError(wrong)
+    if gross is None and not gauged and not typed["remark"].strip():
+        return None
+    return Record(
+        date=typed["date"],
+        gross=gross,
+        tare=tare or 0.0,
+        length=length,
+        width=width,
+        gauged=tuple(gauged),
+        remark=typed["remark"],
+    )
+
+
+_FIELDS = (
+    "weight",
+    "tare",
+    "length",
+    "width",
+    "date",
+    "remark",
+    "place",
+    "left",
+    "title",
+    "cut_at",
+)
+
+
+async def _typed(request: Request) -> tuple[dict[str, str], list[UploadFile]]:
+    form = await request.form()
+    texts = {name: str(form.get(name, "")) for name in (*_FIELDS, *PLACES)}
+    photos = [one for one in form.getlist("photo") if not isinstance(one, str) and one.filename]
+    return texts, photos  # type: ignore[return-value]
+
+
+def _empty() -> dict[str, str]:
+    return dict.fromkeys((*_FIELDS, *PLACES), "")
+
+
+@router.get("/panel/{number}/piece", response_class=HTMLResponse)
+def new_piece(request: Request, number: str) -> Response:
+    """The form of a first record."""
+    kept = shelf_of(request).panel(number)
+    values: dict[str, Any] = {
+        "kept": kept,
+        "piece": None,
+        "typed": _empty(),
+        "wrong": [],
+        "places": PLACES,
+    }
+    return page(request, "record.html", **values)
+
+
+@router.post("/panel/{number}/piece", dependencies=[OwnForm])
+async def make_piece(request: Request, number: str) -> Response:
+    """Keep a piece of a panel with its first record."""
+    shelf = shelf_of(request)
+    kept = shelf.panel(number)
+    typed, photos = await _typed(request)
+    try:
+        made = shelf.save_piece(
+            number,
+            title=typed["title"],
+            place=typed["place"],
+            left=typed["left"],
+            remark="",
+            record=_record(typed),
+        )
+        for photo in photos:
+            shelf.add_photo(await photo.read(), photo.filename or "photo", made)
+    except PanelwrightError as refused:
+        wrong = [problem.sentence() for problem in refused.problems]
+        values: dict[str, Any] = {
+            "kept": kept,
+            "piece": None,
+            "typed": typed,
+            "wrong": wrong,
+            "places": PLACES,
+        }
+        return page(request, "record.html", status=400, **values)
+    return seen(f"/piece/{made}")
+
+
+@router.get("/piece/{number}", response_class=HTMLResponse)
+def piece(request: Request, number: str) -> Response:
+    """A piece: what was found on it beside what was predicted, its family, its photos."""
+    shelf = shelf_of(request)
+    kept = shelf.piece(number)
+    panel = shelf.panel(kept.panel, kept.revision)
+    prediction = panel.snapshot.prediction
+    system = look_of(request).system
+    pairs = [
+        (
+            figure("Thickness", prediction.thickness, "thickness", system),
+            _newest(kept.records, "thickness"),
+        ),
+        (
+            figure("Areal mass", prediction.areal_mass, "areal_mass", system),
+            _newest(kept.records, "areal_mass"),
+        ),
+    ]
+    return page(request, "piece.html", piece=kept, panel=panel, pairs=pairs, show=units.show)
+
+
+def _newest(records: tuple[Record, ...], name: str) -> float | None:
+    known = [value for one in records if (value := getattr(one, name)) is not None]
+    return known[-1] if known else None
+
+
+@router.get("/piece/{number}/record", response_class=HTMLResponse)
+def new_record(request: Request, number: str) -> Response:
+    """The form of another record of a piece."""
+    kept = shelf_of(request).piece(number)
+    typed = {**_empty(), "place": kept.place, "left": kept.left, "title": kept.title}
+    values: dict[str, Any] = {
+        "kept": None,
+        "piece": kept,
+        "typed": typed,
+        "wrong": [],
+        "places": PLACES,
+    }
+    return page(request, "record.html", **values)
+
+
+@router.post("/piece/{number}/record", dependencies=[OwnForm])
+async def add_record(request: Request, number: str) -> Response:
+    """Add a record to a piece; those before stay."""
+    shelf = shelf_of(request)
+    kept = shelf.piece(number)
+    typed, photos = await _typed(request)
+    try:
+        shelf.save_piece(
+            number=number,
+            title=typed["title"],
+            place=typed["place"],
+            left=typed["left"],
+            record=_record(typed),
+        )
+        for photo in photos:
+            shelf.add_photo(await photo.read(), photo.filename or "photo", number)
+    except PanelwrightError as refused:
+        wrong = [problem.sentence() for problem in refused.problems]
+        values: dict[str, Any] = {
+            "kept": None,
+            "piece": kept,
+            "typed": typed,
+            "wrong": wrong,
+            "places": PLACES,
+        }
+        return page(request, "record.html", status=400, **values)
+    return seen(f"/piece/{number}")
+
+
+@router.post("/piece/{number}/cut", dependencies=[OwnForm])
+def cut(
+    request: Request,
+    number: str,
+    cut_at: Annotated[str, Form()] = "",
+    title: Annotated[str, Form()] = "",
+    left: Annotated[str, Form()] = "",
+) -> Response:
+    """Cut a piece from another."""
+    made = shelf_of(request).save_piece(cut_from=number, cut_at=cut_at, title=title or None)
+    if left.strip():
+        shelf_of(request).save_piece(number=number, left=left)
+    return seen(f"/piece/{made}")

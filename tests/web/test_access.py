@@ -1,0 +1,165 @@
+"""Who may come in, and what is refused at the door."""
+
+from __future__ import annotations
+
+import pytest
+from fastapi.testclient import TestClient
+
+from panelwright.errors import InputError
+from panelwright.jobs.shelf import Shelf
+from panelwright.web.access import GUESSES, Access
+from panelwright.web.app import create_app
+from panelwright.web.guard import MOST_BYTES
+from panelwright.web.serving import access_for, listening
+
+from .conftest import HERE
+from .reading import read, send
+
+
+@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "192.168.7.20", ""])
+def test_a_name_of_elsewhere_that_leads_here_is_refused(visitor: TestClient, host: str) -> None:
+    assert visitor.get("/shelf", headers={"host": host}).status_code == 421
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1:8377", "localhost", "[::1]:8377"])
+def test_this_machine_by_its_names(visitor: TestClient, host: str) -> None:
+    assert visitor.get("/shelf", headers={"host": host}).status_code == 200
+
+
+def test_every_answer_bears_the_policy(visitor: TestClient) -> None:
+    for path in ("/shelf", "/api/shelf", "/nope", "/static/workshop.css"):
+        policy = visitor.get(path).headers["content-security-policy"]
+        assert "default-src 'none'" in policy
+        assert "unsafe" not in policy
+        assert visitor.get(path).headers["x-content-type-options"] == "nosniff"
+
+
+def test_a_form_without_its_mark_is_refused(visitor: TestClient, shelf: Shelf) -> None:
+    before = shelf.find().total
+    for mark in ("", "0" * 64, "ü"):
+        answer = visitor.post("/new", data={"words": "biax 300", "mark": mark})
+        assert answer.status_code == 403
+    assert shelf.find().total == before
+
+
+def test_the_mark_of_another_visit_is_refused(shelf: Shelf) -> None:
+    app = create_app(shelf)
+    one, other = (TestClient(app, base_url=HERE) for _ in range(2))
+    read(other, "/new")
+    mark = read(one, "/new").fields["mark"]
+    assert other.post("/new", data={"words": "biax 300", "mark": mark}).status_code == 403
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [{"origin": "http://evil.example"}, {"sec-fetch-site": "cross-site"}, {"origin": "null"}],
+)
+def test_a_form_of_another_site_is_refused(visitor: TestClient, headers: dict[str, str]) -> None:
+    mark = read(visitor, "/new").fields["mark"]
+    answer = visitor.post("/look", data={"mark": mark, "system": "si"}, headers=headers)
+    assert answer.status_code == 403
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/static/../app.py",
+        "/static/%2e%2e/app.py",
+        "/static/..%2fapp.py",
+        "/static/fonts/..%2f..%2f__init__.py",
+        "/photo/..%2f..%2fshelf.jpg",
+        "/photo/%2fetc%2fpasswd.jpg",
+        "/materials/..%2f..%2fetc/passwd",
+        "/panel/..%2f..%2fetc%2fpasswd",
+    ],
+)
+def test_no_path_leads_out_of_the_shelf(visitor: TestClient, path: str) -> None:
+    answer = visitor.get(path)
+    assert answer.status_code in {400, 404}
+    assert "root:" not in answer.text
+    assert "import" not in answer.text
+
+
+def test_a_way_back_leads_only_within(visitor: TestClient) -> None:
+    mark = read(visitor, "/shelf").fields["mark"]
+    for to in (
+        "https://evil.example",
+        "//evil.example",
+        "/\\evil.example",
+        "/x\r\nset-cookie: a=b",
+    ):
+        answer = visitor.post(
+            "/look", data={"mark": mark, "system": "si", "to": to}, follow_redirects=False
+        )
+        assert answer.headers["location"] == "/shelf"
+
+
+def test_a_body_over_the_limit_is_refused_whatever_its_header_says(visitor: TestClient) -> None:
+    assert (
+        visitor.post(
+            "/new", content=b"x", headers={"content-length": str(MOST_BYTES + 1)}
+        ).status_code
+        == 413
+    )
+
+    def long() -> object:
+        for _ in range(MOST_BYTES // 2**20 + 1):
+            yield b"x" * 2**20
+
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    assert visitor.post("/new", content=long(), headers=headers).status_code == 413  # type: ignore[arg-type]
+
+
+# The network --------------------------------------------------------------------------------------
+
+
+def test_nobody_comes_in_without_the_passphrase(networked: TestClient) -> None:
+    for path in ("/shelf", "/panel/P-0001", "/photo/x.jpg", "/labels.pdf?numbers=P-0001"):
+        answer = networked.get(path, follow_redirects=False)
+        assert answer.status_code == 303
+        assert answer.headers["location"].startswith("/enter")
+    assert networked.get("/api/shelf").status_code == 401
+
+
+def test_the_passphrase_lets_in_and_says_what_http_does_not_keep(networked: TestClient) -> None:
+    assert "plain HTTP" in read(networked, "/enter").text
+    wrong = send(networked, "/enter", "/enter", passphrase="three words of it", to="/shelf")
+    assert wrong.status == 403
+    right = send(
+        networked, "/enter", "/enter", passphrase="four words of a shop", to="/panel/P-0001"
+    )
+    assert right.status == 200
+    assert "P-0001" in right.text
+
+
+def test_guesses_are_counted(networked: TestClient) -> None:
+    for _ in range(GUESSES):
+        send(networked, "/enter", "/enter", passphrase="a wrong guess")
+    page = send(networked, "/enter", "/enter", passphrase="four words of a shop")
+    assert page.status == 403
+    assert "wait a minute" in page.text
+
+
+@pytest.mark.parametrize("cookie", ["", "x", "a.1.1.deadbeef", "a.b.c.d", "ü"])
+def test_a_made_up_cookie_lets_nobody_in(cookie: str) -> None:
+    assert Access("four words of a shop").reads(cookie) == (False, False)
+
+
+def test_a_code_holds_an_address_only_on_the_network(networked: TestClient) -> None:
+    send(networked, "/enter", "/enter", passphrase="four words of a shop")
+    assert networked.get("/labels.pdf?numbers=P-0001").status_code == 200
+    assert "as an address" in read(networked, "/labels").text
+
+
+def test_a_network_needs_a_passphrase_that_is_one() -> None:
+    with pytest.raises(InputError, match="at least 10"):
+        access_for(True, "short")
+    assert not access_for(False, "").open_to_network
+
+
+def test_a_taken_port_gives_the_next() -> None:
+    first = listening("127.0.0.1", 18377)
+    second = listening("127.0.0.1", first.getsockname()[1])
+    assert second.getsockname()[1] > first.getsockname()[1]
+    first.close()
+    second.close()
