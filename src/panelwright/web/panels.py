@@ -188,7 +188,7 @@ def _pictures(prediction: Prediction, system: str, cut: str) -> dict[str, dict[s
         "ledger": {
             name: drawing.ledger_svg(prediction, width, system) for name, width in WIDTHS.items()
         },
-        "shares": {name: drawing.shares_svg(prediction, width) for name, width in WIDTHS.items()},
+        "shares": {name: drawing.shares_svg(prediction, width) for name, width in NARROW.items()},
     }
     if prediction.section is not None:
         made["polar"] = {
