@@ -21,8 +21,8 @@ LOOK = "panelwright_look"
 SYSTEMS = ("si", "imperial", "both")
 INKS = ("film", "blueprint")
 #: Widths that drawings are made for, px, by the class of what shows them.
-WIDTHS = {"phone": 336, "tablet": 668, "desk": 826}
-NARROW = {"phone": 336, "tablet": 668, "desk": 540}
+WIDTHS = {"phone": 336, "tablet": 668, "desk": 800}
+NARROW = {"phone": 336, "tablet": 668, "desk": 520}
 
 
 @dataclass(frozen=True)

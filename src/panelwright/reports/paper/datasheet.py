@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -29,8 +30,10 @@ from panelwright.reports.strength_text import weakest_at
 PX = 96.0 / 25.4  # CSS px in a mm
 #: What is left of a sheet beside its margins, its frame and the room within, mm.
 MARGINS = 16.0 + 7.0 + 2 * 0.7 + 2 * 3.0
-#: Room between two columns, mm.
-GAP = 5.0
+#: Width of the stiffness by direction, px.
+POLAR = 290.0
+#: What is no picture to scale is drawn so much larger and then less: letters of 8.4 pt.
+LESS = 1.34
 
 
 @dataclass(frozen=True)
@@ -73,16 +76,18 @@ class _Room:
 
     layers: int
     worries: int
-    cautions: int
+    controls: bool  # how each danger is usually met, beside its name
     polar: bool
+    ledger: bool
 
 
 #: From the most that is told to the least; the first that fits on one sheet is taken.
 _ROOMS = (
-    _Room(16, 6, 6, True),
-    _Room(12, 4, 4, True),
-    _Room(10, 3, 3, False),
-    _Room(8, 2, 2, False),
+    _Room(14, 6, controls=True, polar=True, ledger=True),
+    _Room(12, 4, controls=False, polar=True, ledger=True),
+    _Room(12, 4, controls=True, polar=False, ledger=True),
+    _Room(10, 3, controls=False, polar=False, ledger=True),
+    _Room(8, 2, controls=False, polar=False, ledger=False),
 )
 
 
@@ -136,16 +141,40 @@ def _whole(prediction: Prediction, system: str) -> str:
     return units.show(mass.value, "mass", system, mass.low, mass.high)
 
 
+#: Ink of print: black on white, whatever the screen; lines in mm (ISO 128).
+INK = {
+    "ink": "#000",
+    "ink-2": "#000",
+    "sheet": "#fff",
+    "pencil": "#000",
+    "hair": "0.5px",
+    "thin": "0.95px",
+    "med": "1.3px",
+    "wide": "2.6px",
+    "text": '"Sheet Text", "DejaVu Sans", sans-serif',
+    "lettering": '"Sheet Lettering", "Sheet Text", "DejaVu Sans", sans-serif',
+}
+_VARIABLE = re.compile(r"var\(--([a-z0-9-]+)(?:,[^()]*)?\)")
+
+
 def _drawing(svg: str) -> Markup:
-    """A drawing with its style inside, the colours of print in it."""
-    return Markup(standalone(svg))
+    """A drawing with its style inside and the ink of print in it: paper knows no variables."""
+    return Markup(_VARIABLE.sub(lambda found: INK[found[1]], standalone(svg)))
+
+
+_SIDE = re.compile(r' (width|height)="([\d.]+)"')
+
+
+def _less(svg: str) -> str:
+    """A drawing that is not to scale, shown smaller: its picture as it is, its sides less."""
+    head, closed, rest = svg.partition(">")
+    return _SIDE.sub(lambda side: f' {side[1]}="{float(side[2]) / LESS:.1f}"', head) + closed + rest
 
 
 def _html(
     prediction: Prediction, standing: Standing, paper: Paper, system: str, room: _Room
 ) -> str:
     wide = (SHEETS[paper].width - MARGINS) * PX
-    half = (wide - GAP * PX) / 2.0
     layers = [_row(*each, system) for each in merged(prediction.layers)]
     caption, scale = section_caption(prediction, wide)
     says = (
@@ -154,7 +183,7 @@ def _html(
     )
     worries = [*prediction.warnings, *prediction.assumed]
     cautions = [
-        f"{sentence(caution.name)} {sentence(caution.usual_control)}"
+        sentence(caution.name) + f" {sentence(caution.usual_control)}" * room.controls
         for caution in prediction.cautions
     ]
     return page(
@@ -180,14 +209,14 @@ def _html(
         more_layers=max(0, len(layers) - room.layers),
         layer_unit=_unit("thickness", system),
         mass_unit=_unit("cloth_mass", system),
-        ledger=_drawing(ledger_svg(prediction, half, system)),
-        polar=_drawing(polar_svg(prediction, half, system))
+        ledger=_drawing(_less(ledger_svg(prediction, LESS * wide, system))) if room.ledger else "",
+        polar=_drawing(_less(polar_svg(prediction, POLAR, system)))
         if room.polar and prediction.section is not None
         else "",
         found=[(found.name, found.value, found.remark) for found in standing.found],
         worries=[sentence(worry) for worry in worries[: room.worries]],
         more_worries=max(0, len(worries) - room.worries),
-        cautions=cautions[: room.cautions],
+        cautions=cautions,
     )
 
 
