@@ -162,14 +162,32 @@ def test_a_new_revision_and_a_second_writer(own: TestClient) -> None:
         "/panel/P-0001/write",
         text=thicker,
         after="1",
+        do="keep",
         remark="thicker strips",
     )
     assert "thicker strips" in done.text
-    late = send(own, "/panel/P-0001/write", "/panel/P-0001/write", text=text, after="1")
+    late = send(own, "/panel/P-0001/write", "/panel/P-0001/write", text=text, after="1", do="keep")
     assert late.status == 400
     assert "somebody else" in late.text
     assert "8 mm" in late.html
     assert "This is revision 1" in read(own, "/panel/P-0001?revision=1").text
+
+
+def test_a_change_is_tried_before_it_is_kept(own: TestClient) -> None:
+    send(own, "/new", "/new", words="biax 300, 8 mm redcedar, biax 300", process="hand")
+    form = "/panel/P-0001/write"
+    text = own.get("/panel/P-0001/file").text
+    moved = send(own, form, form, text=text, after="1", do="up 2")
+    names = re.findall(r"balloon\">\d</span> ([^\n<]+)", moved.html)
+    assert "redcedar" in names[0]
+    assert "biax" in names[1]
+    added = send(own, form, form, text=text, after="1", do="add", words="2 x twill 200")
+    assert "nothing is kept yet" in added.text
+    assert added.html.count('name="do" value="copy') == 4
+    lost = send(own, form, form, text=text, after="1", do="add", words="unobtainium")
+    assert lost.status == 400
+    assert lost.fields["words"] == "unobtainium"
+    assert own.get("/panel/P-0001/file").text == text
 
 
 def _photo() -> bytes:

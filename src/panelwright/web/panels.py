@@ -11,13 +11,14 @@ from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse,
 
 from panelwright import units
 from panelwright.errors import PanelwrightError, UnitError
-from panelwright.jobs.shelf import ORDERS, Filter, Shelf
+from panelwright.jobs.shelf import ORDERS, Filter, PanelOnShelf, Shelf
+from panelwright.jobs.trying import changed, layer_names, tried
 from panelwright.jobs.working import headline_names, work
 from panelwright.jobs.writing import panel_text
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.reports import drawing
-from panelwright.reports.figures import headlines
+from panelwright.reports.figures import Figure, headlines
 from panelwright.reports.paper.datasheet import laid_words
 from panelwright.reports.prediction_text import full
 from panelwright.reports.section_text import merged, numbers
@@ -364,13 +365,40 @@ def _tags(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(tag.strip() for tag in text.split(",") if tag.strip()))
 
 
+def _writing(
+    request: Request, kept: PanelOnShelf, text: str, typed: dict[str, Any], wrong: list[str]
+) -> Response:
+    """The panel file being written anew: its layers to change, and what it would come to."""
+    catalogue = shelf_of(request).catalogue()
+    one = look_of(request).system
+    pairs: list[tuple[Figure, Figure]] = []
+    if not wrong:
+        try:
+            now = tried(text, catalogue)
+            before = headlines(kept.snapshot.prediction, one)
+            after = {figure.name: figure for figure in headlines(now, one)}
+            pairs = [(figure, after[figure.name]) for figure in before if figure.name in after]
+        except PanelwrightError as refused:
+            wrong = [problem.sentence() for problem in refused.problems]
+    values: dict[str, Any] = {"after": kept.revision, "remark": "", "words": "", **typed}
+    return page(
+        request,
+        "write.html",
+        status=400 if wrong else 200,
+        kept=kept,
+        text=text,
+        wrong=wrong,
+        layers=layer_names(text),
+        pairs=pairs,
+        **values,
+    )
+
+
 @router.get("/panel/{number}/write", response_class=HTMLResponse)
 def write(request: Request, number: str) -> Response:
     """The panel file to be written anew."""
     kept = shelf_of(request).panel(number)
-    return page(
-        request, "write.html", kept=kept, text=kept.text, remark="", wrong=[], after=kept.revision
-    )
+    return _writing(request, kept, kept.text, {}, [])
 
 
 @router.post("/panel/{number}/write", dependencies=[OwnForm])
@@ -380,22 +408,22 @@ def rewrite(
     text: Annotated[str, Form()] = "",
     remark: Annotated[str, Form()] = "",
     after: Annotated[int | None, Form()] = None,
+    do: Annotated[str, Form()] = "",
+    words: Annotated[str, Form()] = "",
 ) -> Response:
-    """Keep a new revision of a panel."""
+    """Try a change of the layers, or keep a new revision of a panel."""
     shelf = shelf_of(request)
     kept = shelf.panel(number)
+    text = _lines(text)
+    typed: dict[str, Any] = {"remark": remark, "after": after, "words": words}
     try:
-        shelf.save_panel(_lines(text), number, remark=remark, after=after)
+        if do != "keep":
+            text = changed(text, "" if do == "try" else do, words, shelf.catalogue())
+            return _writing(request, kept, text, {**typed, "words": ""}, [])
+        shelf.save_panel(text, number, remark=remark, after=after)
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
-        values: dict[str, Any] = {
-            "kept": kept,
-            "text": text,
-            "remark": remark,
-            "wrong": wrong,
-            "after": after,
-        }
-        return page(request, "write.html", status=400, **values)
+        return _writing(request, kept, text, typed, wrong)
     return seen(f"/panel/{number}")
 
 
