@@ -94,8 +94,8 @@ def series_of(
     wanted = set(effects)
     found: dict[tuple[str, str, str], list[Row]] = {}
     for row in catalogue.table("service_factors"):
-        known = row.number("factor") is not None and row.text("effect") in wanted
-        if known and speaks_of(row, layer, resin):
+        meant = row.text("effect") in wanted and speaks_of(row, layer, resin)
+        if meant and row.number("factor") is not None:
             key = row.text("material"), row.text("property"), row.text("effect")
             found.setdefault(key, []).append(row)
 
