@@ -9,6 +9,16 @@ from pybtex.style.labels import BaseLabelStyle
 from pybtex.style.sorting.author_year_title import SortingStyle
 
 import panelwright
+from panelwright.jobs.predict import predict
+from panelwright.materials.catalogue import Catalogue
+from panelwright.panels.description import read
+from panelwright.reports.drawing import (
+    key_svg,
+    ledger_svg,
+    polar_svg,
+    section_sheet,
+    standalone,
+)
 from panelwright.working import formulas
 
 HERE = Path(__file__).parent
@@ -46,6 +56,19 @@ napoleon_google_docstring = False
 autosummary_ignore_module_all = False
 autosummary_mock_imports = ["panelwright.__main__"]  # to import it would start the program
 shutil.rmtree(HERE / "_generated", ignore_errors=True)
+
+# The drawings of the docs are drawn by the project.
+(HERE / "_generated").mkdir()
+_example = predict(
+    read((HERE.parent / "examples" / "tender-topside.toml").read_text("utf-8")), Catalogue.shipped()
+)
+for _name, _svg in {
+    "hatch_key": standalone(key_svg(680.0)),
+    "section": section_sheet(_example, 680.0),
+    "ledger": standalone(ledger_svg(_example, 680.0)),
+    "polar": standalone(polar_svg(_example, 540.0)),
+}.items():
+    (HERE / "_generated" / f"{_name}.svg").write_text(_svg, encoding="utf-8")
 
 
 class KeyLabels(BaseLabelStyle):  # type: ignore[misc]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from hypothesis import HealthCheck, example, given, settings
@@ -312,3 +313,25 @@ def test_anything_is_answered_or_refused_without_a_traceback(
 )
 def test_any_arguments_are_answered_or_refused(panelwright: Command, arguments: list[str]) -> None:
     assert panelwright(*arguments).code in (0, 2)
+
+
+def test_draws_the_section_to_a_file_that_is_svg(panelwright: Command, tmp_path: Path) -> None:
+    drawn = tmp_path / "section.svg"
+    ran = panelwright("predict", WORDS, "--draw", str(drawn))
+    assert ran.out.endswith(f"Written to {drawn}\n")
+    root = ElementTree.fromstring(drawn.read_text(encoding="utf-8"))
+    assert root.tag == "{http://www.w3.org/2000/svg}svg"
+    assert {"outside", "inside"} <= {"".join(node.itertext()) for node in root.iter()}
+
+
+def test_never_draws_over_another_file_and_then_saves_nothing(
+    panelwright: Command, tmp_path: Path
+) -> None:
+    drawn, saved = tmp_path / "section.svg", tmp_path / "saved.toml"
+    drawn.write_text("mine", encoding="utf-8")
+    ran = panelwright("predict", WORDS, "--draw", str(drawn), "--save", str(saved))
+    assert (ran.code, drawn.read_text(encoding="utf-8")) == (2, "mine")
+    assert "There is a file of that name already" in ran.err
+    assert not saved.exists()
+    same = panelwright("predict", WORDS, "--draw", str(saved), "--save", str(saved))
+    assert (same.code, saved.exists()) == (2, False)

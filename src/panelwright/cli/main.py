@@ -62,6 +62,10 @@ def predict(
     save: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the panel file; never over another.")
     ] = None,
+    draw: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Draw the section as SVG; never over another file."),
+    ] = None,
     materials: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
     ] = None,
@@ -70,7 +74,7 @@ def predict(
     from panelwright.cli import predict as command
 
     wanted = command.Wanted(panel, process, resin, size, title, full, json, units.value, working)
-    typer.echo(command.predict(wanted, save, materials))
+    typer.echo(command.predict(wanted, save, materials, draw))
 
 
 @app.command()

@@ -21,6 +21,7 @@ from panelwright.panels import description as panels
 from panelwright.panels.description import MOST_TEXT, Description
 from panelwright.panels.records import Prediction
 from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
+from panelwright.reports.drawing import section_sheet
 from panelwright.reports.panel_text import understood
 from panelwright.reports.prediction_json import as_json
 from panelwright.reports.prediction_json import schema as prediction_schema
@@ -113,15 +114,26 @@ def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list
     return panels.read(file, WORDS_FILE), found
 
 
+def _taken(path: Path) -> InputError:
+    hint = "another name, or move the old one away"
+    return InputError(Problem("there is a file of that name already", str(path), hint=hint))
+
+
+def _save_all(files: list[tuple[Path, str]]) -> list[str]:
+    """Write all of the files, or none where a name is taken; what was written where."""
+    names = [path for path, _ in files]
+    for path in names:
+        if path.exists() or names.count(path) > 1:
+            raise _taken(path)
+    return [_save(path, text) for path, text in files]
+
+
 def _save(path: Path, text: str) -> str:
     try:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError:
-        hint = "another name, or move the old one away"
-        raise InputError(
-            Problem("there is a file of that name already", str(path), hint=hint)
-        ) from None
+        raise _taken(path) from None
     except OSError as wrong:
         raise InputError(Problem(f"cannot write the file: {wrong.strerror}", str(path))) from None
     return f"Written to {path}"
@@ -139,7 +151,9 @@ def _answer(wanted: Wanted, prediction: Prediction) -> str:
     return (full if wanted.full else glance)(prediction, wanted.system)
 
 
-def predict(wanted: Wanted, save: Path | None, materials: Path | None) -> str:
+def predict(
+    wanted: Wanted, save: Path | None, materials: Path | None, draw: Path | None = None
+) -> str:
     """The text that the command prints."""
     if wanted.json and wanted.working:
         what = "a working is text; --json gives the numbers without it"
@@ -162,10 +176,12 @@ def predict(wanted: Wanted, save: Path | None, materials: Path | None) -> str:
         parts.append(_working(wanted, description, catalogue))
     else:
         parts.append(_answer(wanted, prediction))
-    if save is not None:
-        note = _save(save, description.text)
-        if not wanted.json:
-            parts.append(note)
+    files = [] if save is None else [(save, description.text)]
+    if draw is not None:
+        files.append((draw, section_sheet(prediction, system=wanted.system)))
+    notes = _save_all(files)
+    if not wanted.json:
+        parts += notes
     return "\n\n".join(parts)
 
 

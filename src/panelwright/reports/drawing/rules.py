@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
-from panelwright.reports.drawing.svg import drawing, line
+from panelwright.reports.drawing.svg import box, circle, drawing, line, number, path
+
+#: Height of one rule, px, and room at its ends.
+RULE, ENDS = 14.0, 8.0
 
 
 def range_rule_svg(
@@ -15,9 +18,56 @@ def range_rule_svg(
     said: str = "",
 ) -> str:
     """The range on an axis of two ends; ``found`` beneath. ``said``: the text twin."""
-    return drawing(line(0.0, 10.0, width, 10.0, "thin"), width, 20.0, said or "Range")
+    low, high = span if span[1] > span[0] else (span[0] - 0.5, span[0] + 0.5)
+
+    def at(value: float) -> float:
+        share = (min(max(value, low), high) - low) / (high - low)
+        return ENDS + share * (width - 2.0 * ENDS)
+
+    content = line(ENDS, RULE / 2.0, width - ENDS, RULE / 2.0, "track")
+    content += _span(at(ranged.low), at(ranged.high), RULE / 2.0)
+    content += _diamond(at(ranged.value), RULE / 2.0)
+    if found is not None:
+        y = 1.5 * RULE
+        content += line(at(ranged.value), RULE / 2.0 + 5.0, at(ranged.value), y, "track")
+        content += _span(at(found.low), at(found.high), y)
+        content += circle(at(found.value), y, 4.6, "solid")
+    high_px = RULE if found is None else 2.0 * RULE
+    return drawing(content, width, high_px, said or "Range of 9 in 10, middle as a diamond")
+
+
+def _span(low: float, high: float, y: float) -> str:
+    ends = "".join(line(x, y - 4.5, x, y + 4.5, "med") for x in (low, high))
+    return line(low, y, high, y, "med") + ends
+
+
+def _diamond(x: float, y: float) -> str:
+    return path(f"M{number(x)} {number(y - 5.2)}l5.2 5.2l-5.2 5.2l-5.2 -5.2z", "open")
+
+
+#: Quarters of the bar that are filled. What a person gave stands on that person's word alone.
+_QUARTERS = {
+    Evidence.MEASURED: 4,
+    Evidence.GIVEN: 4,
+    Evidence.PUBLISHED: 3,
+    Evidence.MEMORY: 3,
+    Evidence.PRACTICE: 2,
+    Evidence.ESTIMATED: 1,
+}
 
 
 def evidence_svg(evidence: Evidence) -> str:
-    """How sure a value is, as a bar; its word stands beside it."""
-    return drawing(line(0.0, 6.0, 34.0, 6.0, "thin"), 34.0, 12.0, evidence.value)
+    """How sure a value is, as a bar; its word stands beside it.
+
+    Dashed from memory; struck through at 45° where somebody gave it.
+    """
+    wide, high = 34.0, 9.0
+    filled = (wide - 2.0) * _QUARTERS[evidence] / 4.0
+    edge = "dashed" if evidence is Evidence.MEMORY else "thin"
+    if evidence is Evidence.GIVEN:
+        inner = "".join(line(x, high, x + high - 2.0, 2.0, "thin") for x in range(1, 28, 5))
+    else:
+        inner = box(1.0, 1.5, filled, high - 1.0, "solid")
+    if evidence is Evidence.MEMORY:
+        inner = "".join(box(1.0 + 6.0 * i, 1.5, 4.0, high - 1.0, "solid") for i in range(4))
+    return drawing(inner + box(1.0, 1.5, wide - 2.0, high - 1.0, edge), wide, 11.0, evidence.value)

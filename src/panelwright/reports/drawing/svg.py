@@ -58,6 +58,11 @@ def box(x: float, y: float, width: float, height: float, kind: str) -> str:
     return element("rect", class_=kind, x=x, y=y, width=width, height=height)
 
 
+def circle(x: float, y: float, radius: float, kind: str) -> str:
+    """A circle."""
+    return element("circle", class_=kind, cx=x, cy=y, r=radius)
+
+
 def group(content: str, **attributes: object) -> str:
     """Parts drawn together."""
     return element("g", content, **attributes) if content else ""
