@@ -60,21 +60,26 @@ def _cells(row: LedgerRow, system: str) -> list[str]:
     return [_cell(value, system) for value in (row.in_part, row.to_mix, row.to_buy)]
 
 
-def ledger_svg(prediction: Prediction, width: float, system: str = "si") -> str:
-    """One bar for each cause: in the part hatched, to mix outlined, to buy dashed."""
+def ledger_svg(
+    prediction: Prediction, width: float, system: str = "si", dense: bool = False
+) -> str:
+    """One bar for each cause: in the part hatched, to mix outlined, to buy dashed.
+
+    dense : close rows with names beside the bars however narrow, for paper.
+    """
     rows = _rows(prediction)
-    is_wide = width >= DESK
-    columns = 3 if is_wide else 1
+    columns = 3 if width >= DESK else 1
+    is_wide = width >= DESK or dense
     cells = [_cells(row, system) for row in rows]
     totals = [_cell(prediction.areal_mass, system), _cell(prediction.to_mix, system), ""]
     figures = max(width_of(cell, 15.0) for cells_ in [*cells, totals, _HEADS] for cell in cells_)
     figures += 12.0
     one, unit = of_one("cloth_mass", system)
-    left = 150.0 if is_wide else 2.0
+    left = (130.0 if dense else 150.0) if is_wide else 2.0
     right = width - columns * figures - 8.0
     most = max([row.to_buy.value for row in rows] + [row.in_part.value for row in rows] + [1e-9])
     per = (right - left - 4.0) / most
-    pitch = 40.0 if is_wide else 50.0
+    pitch = (36.0 if dense else 40.0) if is_wide else 50.0
     head = 44.0
     foot = head + pitch * len(rows)
     parts = [_axis(left, head, foot, most, per, one, unit, is_wide, right)]

@@ -17,15 +17,17 @@ RADIUS, ROOM_X, ROOM_Y = 150.0, 62.0, 30.0
 Point = tuple[float, float]
 
 
-def polar_svg(prediction: Prediction, width: float, system: str = "si") -> str:
+def polar_svg(
+    prediction: Prediction, width: float, system: str = "si", most: float = RADIUS
+) -> str:
     """Modulus in bending and in the plane by angle; nothing where the stiffness is not known.
 
-    0° to the right, 90° upwards, as the panel lies seen from outside.
+    0° to the right, 90° upwards, as the panel lies seen from outside; ``most``: radius, px.
     """
     if prediction.section is None or len(prediction.section.by_angle) < 3:
         return ""
     angles = [one for one in prediction.section.by_angle if one.angle < 180.0]
-    radius = min(RADIUS, (width - 2.0 * ROOM_X) / 2.0)
+    radius = min(most, (width - 2.0 * ROOM_X) / 2.0)
     x, y = width / 2.0, radius + ROOM_Y
     one, unit = of_one("modulus", system)
     largest = max(max(at.bending.high, at.in_plane.value) for at in angles)

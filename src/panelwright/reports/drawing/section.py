@@ -261,12 +261,16 @@ def section_svg(
     cut: str = "across",
     selected: int | None = None,
     system: str = "si",
+    most: float | None = None,
 ) -> str:
-    """The section cut ``across`` or ``along``; ``selected``: number of a layer, from 1."""
+    """The section cut ``across`` or ``along``; ``selected``: number of a layer, from 1.
+
+    most : height of the panel in it, px, where that of a screen so wide is not meant.
+    """
     figure = _thickness(prediction, system)
     rows = rows_of(prediction.layers)
     left = 2.0 * max(Balloon(f"{r.first}–{r.first}", 0.0, False).half for r in rows[-1:]) + 22.0
-    plan, column, right = _fitted(prediction, width, cut, left, figure)
+    plan, column, right = _fitted(prediction, width, cut, left, figure, most or most_for(width))
     balloons = balloons_of(plan.rows, column, selected)
     heights = [PITCH] * len(balloons)
     more = max(0.0, sum(heights) - column.height - 56.0) / 2.0
@@ -289,7 +293,7 @@ def section_svg(
         _dimension(frame, column, figure, width),
         *(words(4.0, high + 14.0 + 18.0 * i, note, "small") for i, note in enumerate(notes)),
     ]
-    head, scale = section_caption(prediction, width, cut)
+    head, scale = section_caption(prediction, width, cut, most)
     title = f"{head}, {printed(prediction.title)}, {scale}"
     told = "; ".join(row_in_words(row, system) for row in plan.rows)
     whole = length_in_words(prediction.thickness, system)
@@ -303,10 +307,10 @@ def section_svg(
 
 
 def _fitted(
-    prediction: Prediction, width: float, cut: str, left: float, figure: Sequence[str]
+    prediction: Prediction, width: float, cut: str, left: float, figure: Sequence[str], most: float
 ) -> tuple[Plan, Column, float]:
     """The plan, its bands and the room that dimension and brackets take on the right, px."""
-    plan = plan_of(prediction.layers, width - left - 46.0, most_for(width), cut)
+    plan = plan_of(prediction.layers, width - left - 46.0, most, cut)
     column = plan.column()
     wide = max(width_of(line, 15.0) for line in figure)
     right = 46.0 if _is_turned(column, figure) else 42.0 + wide
@@ -395,9 +399,11 @@ def _lettered(frame: Frame, column: Column, plan: Plan, system: str, width: floa
     return "".join(parts)
 
 
-def section_caption(prediction: Prediction, width: float, cut: str = "across") -> tuple[str, str]:
+def section_caption(
+    prediction: Prediction, width: float, cut: str = "across", most: float | None = None
+) -> tuple[str, str]:
     """Heading and scale of the section: "Section across the strips", "5:1, in mm"."""
-    plan = plan_of(prediction.layers, width - 92.0, most_for(width), cut)
+    plan = plan_of(prediction.layers, width - 92.0, most or most_for(width), cut)
     strips = [row.layers[0] for row in plan.rows if row.layers[0].kind == "strips"]
     head = f"Section {cut} the length"
     if strips:
