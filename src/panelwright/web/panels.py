@@ -202,6 +202,7 @@ def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any
     """All that the page of a panel says of its prediction."""
     figures = headlines(prediction, system)
     one = "imperial" if system == "imperial" else "si"
+    strength = strength_rows(prediction, one) if prediction.strength else []
     return {
         "prediction": prediction,
         "figures": [
@@ -223,7 +224,8 @@ def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any
             )
             if text
         ],
-        "strength": strength_rows(prediction, one) if prediction.strength else [],
+        "strength": [row for row in strength if row[1] != "or"],
+        "strength_all": strength,
         "service": service_rows(prediction, one),
         "service_unknown": not_told(prediction, one),
     }

@@ -181,11 +181,11 @@ def _say_moisture(context: Context, laid: list[Laid]) -> None:
 def _say_wrinkling(context: Context, layers: list[StackLayer]) -> None:
     if not any("through_E" in layer.inputs for layer in layers):
         return
-    said, usual = context.panel.wrinkling_share, "0.5 (E_f E_c G_c)^(1/3)"
+    said = context.panel.wrinkling_share
     if said is None:
         context.doubt(
-            f"skins are as straight and well bonded as usual, and wrinkle at {usual}; for wavier "
-            "ones say wrinkling_share = 0.8"
+            "skins are taken as straight and well bonded as usual, for their wrinkling; for wavier "
+            "ones write wrinkling_share = 0.8"
         )
     else:
-        context.doubt(f"skins wrinkle at {said.text} of what usual ones do, {usual}")
+        context.doubt(f"skins wrinkle at {said.text} of what usual ones do")
