@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import numpy as np
 import pytest
 
 from panelwright.errors import InputError
+from panelwright.jobs.strength import CRIMPS, CRUSHED
 from panelwright.jobs.working import Working, work
 from panelwright.panels.description import read
 from panelwright.provenance import Input
@@ -20,9 +22,30 @@ from .panels import EXAMPLES, described, panel, predicted, shipped
 HEADLINES = ("thickness", "areal_mass", "mass", "resin_in_part", "resin_to_mix")
 
 
+STIFFNESS = tuple(
+    f"{what}_{way}"
+    for what in ("stiffness", "modulus", "bending_modulus", "shear_stiffness")
+    for way in ("along", "across")
+)
+#: Words of the strength records of a core, and the working of their load.
+CORE = {CRUSHED: "crushing", CRIMPS: "crimping_along"}
+
+
+def of_core(path: Path) -> dict[str, float]:
+    """What ends the core of a panel, as predicted, by the name of its working."""
+    found = {}
+    for record in predicted(path).strength:
+        for name in (CORE.get(record.action), CORE.get(record.mode)):
+            if name is not None:
+                way = "across" if record.action.endswith("across") else "along"
+                found[name.replace("along", way)] = record.value.value
+    return found
+
+
 def names(path: Path) -> tuple[str, ...]:
-    """All that a working can be asked for: the headlines and the products to mix."""
-    return (*HEADLINES, *(mix.product for mix in predicted(path).mixes))
+    """What a working can be asked for: the headlines, the core's and the products to mix."""
+    mixes = (mix.product for mix in predicted(path).mixes)
+    return (*HEADLINES, *STIFFNESS, *of_core(path), *mixes)
 
 
 ASKED = [(path, name) for path in EXAMPLES for name in names(path)]
@@ -33,13 +56,27 @@ def worked(path: Path, name: str) -> Working:
     return work(described(path), shipped(), name)
 
 
+def constants_of(step: Step) -> Iterator[Leaf]:
+    """What the formula itself says, on its own source: its defaults, and which result is meant."""
+    known = inspect.signature(FUNCTIONS[step.formula.name]).parameters
+    for name, node in step.arguments.items():
+        if isinstance(node, Leaf) and (node.value is known[name].default or name == "which"):
+            yield node
+
+
 def without_origin(node: Node) -> Iterator[Leaf]:
     """Leaves with a value that nobody vouches for.
 
     An array of layers has an origin for each entry that is not nought; a choice of layers (ones
     and noughts) says in words which they are.
     """
+    steps = [step for step in steps_below(node) if step.formula.name in FUNCTIONS]
+    vouched = {
+        id(leaf) for step in steps if step.formula.name != "total" for leaf in constants_of(step)
+    }
     for leaf in leaves(node):
+        if id(leaf) in vouched:
+            continue
         values = np.atleast_1d(np.asarray(leaf.value, dtype=np.float64))
         if len(leaf.origins) == 1 and isinstance(leaf.origins[0], str):
             if not set(np.unique(values)) <= {0.0, 1.0}:
@@ -90,6 +127,26 @@ def test_is_the_number_that_was_predicted(path: Path) -> None:
         expected[mix.product] = mix.in_all.value
     for name, value in expected.items():
         assert float(worked(path, name).node.value) == pytest.approx(value, rel=1e-12), name
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_stiffness_and_core_are_the_numbers_that_were_predicted(path: Path) -> None:
+    made = predicted(path).section
+    assert made is not None
+    expected = of_core(path) | {
+        "stiffness_along": made.stiffness_along.value,
+        "stiffness_across": made.stiffness_across.value,
+        "shear_stiffness_along": made.shear_along.value,
+        "shear_stiffness_across": made.shear_across.value,
+    }
+    for name, value in expected.items():
+        assert float(worked(path, name).node.value) == pytest.approx(value, rel=1e-12), name
+
+
+def test_some_example_has_a_core_to_work_out() -> None:
+    assert any(
+        {"crushing", "crimping_along", "crimping_across"} <= set(of_core(p)) for p in EXAMPLES
+    )
 
 
 def test_without_a_size_a_product_is_per_area() -> None:

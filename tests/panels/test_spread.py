@@ -26,6 +26,7 @@ from panelwright.panels.spread import (
     draw,
     drawn_stack,
     drivers,
+    ends,
     ranged,
     stream,
     with_model_error,
@@ -519,3 +520,9 @@ def test_a_cause_has_the_weakest_evidence_of_its_inputs() -> None:
     fixed = Input(1.0, 1.0, 1.0, "", Evidence.ESTIMATED, "b")
     for order in itertools.permutations([read, guess, fixed]):
         assert causes_of(order).evidence == {"a": Evidence.ESTIMATED}
+
+
+@pytest.mark.parametrize("draws", [2, 3, 20, 21, 512, 1024])
+def test_ends_are_the_percentiles_of_numpy(draws: int) -> None:
+    values = np.random.default_rng(draws).lognormal(size=draws)
+    assert ends(values) == pytest.approx(tuple(np.percentile(values, (5.0, 95.0))), rel=1e-14)

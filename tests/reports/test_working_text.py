@@ -124,6 +124,21 @@ def test_steps_that_say_nothing_are_left_out() -> None:
     assert " = 0\n" not in text
 
 
+def test_only_the_rule_of_the_rings_that_counts_is_told() -> None:
+    """Poisson's ratio is a mean over the rings in either case."""
+
+    def told(rings: str) -> tuple[int, int]:
+        text = panel('board = "western redcedar"\nthickness = "8 mm"' + rings)
+        done = work(read(text), shipped(), "stiffness_across")
+        printed = working_text(done.name, "", done.node, done.layers)
+        mean, seen = "of strips with mixed rings", "of a board whose rings lie at an angle"
+        return printed.count(mean), printed.count(seen)
+
+    (means, none), (left, seen) = told(""), told("\nring_angle = 30")
+    assert (none, seen > 0) == (0, True)
+    assert 0 < left < means
+
+
 def test_a_gauged_thickness_is_worked_from() -> None:
     """0.756114 mm gauged on A02's cloth gives back its half fibre, with 2540 for 2560 kg/m3."""
     text = panel('cloth = "E-glass twill 600 g/m2"\nthickness = "0.756 mm"\nvoid_fraction = 0.0')

@@ -56,7 +56,8 @@ def predict(
         typer.Option(
             metavar="NAME",
             help="How one number is made: thickness, areal_mass, mass, resin_in_part, "
-            "resin_to_mix, or what to mix of a product by its name.",
+            "resin_to_mix, stiffness_along, crushing, crimping_along, or what to mix of a product "
+            "by its name; another name lists all there are.",
         ),
     ] = "",
     save: Annotated[

@@ -5,20 +5,24 @@ from __future__ import annotations
 import difflib
 from dataclasses import dataclass
 
+import numpy as np
+
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.ledger import Bench, Ledger, Part, ledger
 from panelwright.jobs.predict import bench_of
 from panelwright.jobs.stiffness import is_stiff
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import lamina, laminate
+from panelwright.mechanics import lamina, laminate, sandwich_failure, timber_failure
 from panelwright.mechanics.arrays import Array, array
+from panelwright.panels import faces
 from panelwright.panels.checks import refuse_impossible
 from panelwright.panels.description import Description
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.resolve.context import exact
-from panelwright.panels.section import section
+from panelwright.panels.section import ACROSS, FIBRE_ACROSS, Section, section
 from panelwright.panels.stack import FIELDS, UNITS, Stack, origins, stack_of
+from panelwright.provenance import Evidence
 from panelwright.working import Leaf, Node, Recorder, leaf, recording
 
 
@@ -43,10 +47,28 @@ _BENCH_UNITS = {
 }
 
 
+#: Constants that a rule is used with: name, value, on whose word.
+_CONSTANTS = (
+    ("shape factor across round fibres", ACROSS, "the rule's own source", Evidence.MEMORY),
+    (
+        "Poisson's ratio across a fibre",
+        FIBRE_ACROSS,
+        "isotropic in its cross-section, a usual value",
+        Evidence.PRACTICE,
+    ),
+    *(
+        (f"{what} of knots in the modulus", value, "the rule's own source", Evidence.PRACTICE)
+        for what, value in zip(("weight", "power"), timber_failure.KNOT_IN_MODULUS, strict=True)
+    ),
+)
+
+
 def _declare(resolved: Resolved, stack: Stack, bench: Bench) -> None:
     for name in FIELDS:
         value = getattr(stack, name)
         leaf(name.replace("_", " "), UNITS.get(name, "-"), value, origins(resolved.layers, name))
+    for name, constant, source, evidence in _CONSTANTS:
+        leaf(name, "-", constant, [exact(constant, source, evidence)])
     for name, value in vars(bench).items():
         unit = _BENCH_UNITS.get(name, "-")
         leaf(name.replace("_", " "), unit, value, [resolved.bench.get(name)])
@@ -69,7 +91,7 @@ def _stiffness(resolved: Resolved, stack: Stack, build: Build) -> dict[str, tupl
         return {}
     made = section(stack, build)
     part, across = lamina.part, 1
-    return {
+    return _core_strength(stack, made) | {
         "stiffness_along": (part(made.strip, 0), "moment"),
         "stiffness_across": (part(made.strip, across), "moment"),
         "modulus_along": (part(made.extension_moduli, 0), "modulus"),
@@ -79,6 +101,18 @@ def _stiffness(resolved: Resolved, stack: Stack, build: Build) -> dict[str, tupl
         "shear_stiffness_along": (part(part(made.shear, 0), 0), "line_load"),
         "shear_stiffness_across": (part(part(made.shear, across), across), "line_load"),
     }
+
+
+def _core_strength(stack: Stack, made: Section) -> dict[str, tuple[Array, str]]:
+    """Headlines of what ends a core under a pressed panel; none without a core."""
+    found: dict[str, tuple[Array, str]] = {}
+    if np.any(stack.crush > 0.0):
+        found["crushing"] = (faces.crushing(stack), "stress")
+    if np.any(stack.through_E > 0.0):
+        for way, name in enumerate(("along", "across")):
+            held = lamina.part(lamina.part(made.shear, way), way)
+            found[f"crimping_{name}"] = (sandwich_failure.crimping_force(held), "line_load")
+    return found
 
 
 def _headlines(
@@ -150,7 +184,8 @@ def work(description: Description, catalogue: Catalogue, name: str) -> Working:
     """The working of one headline of a described panel.
 
     name : ``thickness``, ``areal_mass``, ``resin_in_part``, ``resin_to_mix``, ``mass`` where the
-    size is known, or the name of a product for what to mix of it.
+    size is known, those of :func:`_stiffness`, ``crushing`` and ``crimping_along`` or ``_across``
+    where there is a core, or the name of a product for what to mix of it.
     Raises :class:`InputError` for another name, and as :func:`panelwright.jobs.predict.predict`.
     """
     resolved = resolve(description, catalogue)

@@ -344,6 +344,23 @@ def dimpling_stress(
 
 
 @formula(
+    symbol="p_c",
+    unit="Pa",
+    equation="p_c = the least X_c that is known",
+    source="definition: all cores under a pressure bear the same",
+    inputs={"strength": "X_c [Pa]"},
+)
+def softest_core(strength: ArrayLike) -> Array:
+    """Pressure square on the panel at which its softest core crushes.
+
+    strength : of the layers through the thickness, ``(..., L)``, Pa; 0 where a layer is no core or
+    it is not known. Gives ``(...)``, Pa; infinite where none is known.
+    """
+    held = array(strength)
+    return array(np.min(np.where(held > 0.0, held, np.inf), axis=-1))
+
+
+@formula(
     symbol="N_c",
     unit="N/m",
     equation="N_c = S",

@@ -186,4 +186,4 @@ def dents(of: Faces) -> Dents:
 
 def crushing(stack: Stack) -> Array:
     """Pressure square on the panel at which its softest core crushes, Pa; infinite without one."""
-    return array(np.min(np.where(stack.crush > 0.0, stack.crush, np.inf), axis=-1))
+    return sandwich_failure.softest_core(stack.crush)

@@ -28,6 +28,8 @@ SHOP = {
 COMPONENTS = ("11", "12", "22", "16", "26", "66")
 #: Steps that say nothing of a layer where one input is nought, by the name of that input.
 NEEDED = {"fibre_mass_fraction_from_thickness": "thickness"}
+#: Steps that take one of two inputs by a mark of ones and noughts: mark, taken at 1, taken at 0.
+CHOSEN = {"by_rings": ("rings_seen", "seen", "mean")}
 
 #: How the source of a value from the panel file begins; its evidence says so already.
 GIVEN = "given: "
@@ -67,6 +69,18 @@ def _values(node: Node) -> Values:
     return held if needed is None else np.where(_values(needed) > 0.0, held, 0.0)
 
 
+def _taken(step: Step) -> dict[str, Node]:
+    """The inputs that the result of a step rests on: not those it chose against in all layers."""
+    if step.formula.name not in CHOSEN:
+        return step.arguments
+    mark, marked, unmarked = CHOSEN[step.formula.name]
+    choice = _values(step.arguments[mark])[_values(step) != 0.0]
+    left_out = [
+        n for n, used in ((marked, choice > 0.0), (unmarked, choice <= 0.0)) if not used.any()
+    ]
+    return {name: node for name, node in step.arguments.items() if name not in left_out}
+
+
 def _says_something(node: Node) -> bool:
     return bool(np.any(_values(node) != 0.0))
 
@@ -74,7 +88,7 @@ def _says_something(node: Node) -> bool:
 def _maker(node: Node) -> Node:
     """The node worth showing: a step that hands on its one input as it is says nothing new."""
     while isinstance(node, Step):
-        inputs = [part for part in node.arguments.values() if _says_something(part)]
+        inputs = [part for part in _taken(node).values() if _says_something(part)]
         if len(inputs) != 1 or not np.array_equal(_values(inputs[0]), _values(node)):
             break
         node = inputs[0]
@@ -86,7 +100,7 @@ def _steps(node: Node, found: dict[int, Step]) -> dict[int, Step]:
     node = _maker(node)
     if isinstance(node, Leaf) or id(node) in found or not _says_something(node):
         return found
-    for argument in node.arguments.values():
+    for argument in _taken(node).values():
         _steps(argument, found)
     found[id(node)] = node
     return found
@@ -151,7 +165,7 @@ class _Listing:
 
     def _givens(self) -> Iterator[Leaf]:
         seen = set()
-        for node in (_maker(node) for step in self.steps for node in step.arguments.values()):
+        for node in (_maker(node) for step in self.steps for node in _taken(step).values()):
             given = isinstance(node, Leaf) and any(isinstance(o, Input) for o in node.origins)
             if isinstance(node, Leaf) and given and _says_something(node) and id(node) not in seen:
                 seen.add(id(node))
@@ -171,7 +185,7 @@ class _Listing:
         return "\n".join(line for line in lines if line)
 
     def _arguments(self, step: Step) -> Iterator[_Argument]:
-        for name, node in step.arguments.items():
+        for name, node in _taken(step).items():
             if _counted(node) or not _says_something(node):
                 continue
             described = step.formula.inputs.get(name)
