@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import parse_qs, urlsplit
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -13,10 +15,13 @@ from panelwright.web.guard import MOST_BYTES
 from panelwright.web.serving import access_for, listening
 
 from .conftest import HERE
-from .reading import read, send
+from .reading import Page, read, send
 
 
-@pytest.mark.parametrize("host", ["evil.example", "127.0.0.1.evil.example", "192.168.7.20", ""])
+@pytest.mark.parametrize(
+    "host",
+    ["evil.example", "127.0.0.1.evil.example", "192.168.7.20", "", "[::1].evil", "[::1", "a b"],
+)
 def test_a_name_of_elsewhere_that_leads_here_is_refused(visitor: TestClient, host: str) -> None:
     assert visitor.get("/shelf", headers={"host": host}).status_code == 421
 
@@ -40,6 +45,39 @@ def test_a_form_without_its_mark_is_refused(visitor: TestClient, shelf: Shelf) -
         answer = visitor.post("/new", data={"words": "biax 300", "mark": mark})
         assert answer.status_code == 403
     assert shelf.find().total == before
+
+
+def test_what_was_typed_into_an_old_form_is_shown_again_and_can_be_sent(own_shelf: Shelf) -> None:
+    before = TestClient(create_app(own_shelf), base_url=HERE)
+    mark = read(before, "/new").fields["mark"]
+    after = TestClient(create_app(own_shelf), base_url=HERE)  # started anew: another key
+    after.cookies = before.cookies
+    words = "biax 300, 8 mm redcedar"
+    page = Page(after.post("/new", data={"mark": mark, "words": words, "title": "<b>Lid"}))
+    assert page.status == 403
+    assert page.fields["words"] == words
+    assert page.fields["title"] == "<b>Lid"
+    assert own_shelf.find().total == 0
+    sent = Page(after.post("/new", data=page.fields))
+    assert "<b>Lid" in sent.text
+    assert own_shelf.find().total == 1
+
+
+def test_the_passphrase_is_never_shown_again(networked: TestClient) -> None:
+    answer = networked.post("/enter", data={"mark": "old", "passphrase": "four words of a shop"})
+    assert answer.status_code == 403
+    assert "four words" not in answer.text
+
+
+def test_the_way_in_leads_on_with_the_question(networked: TestClient) -> None:
+    answer = networked.get("/shelf?core=foam&find=a%26b", follow_redirects=False)
+    to = parse_qs(urlsplit(answer.headers["location"]).query)["to"][0]
+    assert to == "/shelf?core=foam&find=a%26b"
+
+
+def test_a_length_that_is_no_number_is_refused(visitor: TestClient) -> None:
+    answer = visitor.post("/new", content=b"x", headers={"content-length": "abc"})
+    assert answer.status_code == 400
 
 
 def test_the_mark_of_another_visit_is_refused(shelf: Shelf) -> None:

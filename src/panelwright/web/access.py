@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import hmac
 import ipaddress
+import re
 import secrets
 import socket
 import time
@@ -18,6 +19,8 @@ GUESSES, WINDOW = 5, 60.0
 #: How long a browser stays let in, s.
 STAYS = 12 * 3600.0
 
+#: A name or an address, one of six parts in brackets, and a port.
+_HOST = re.compile(r"(?:\[([0-9a-f:.]+)\]|([a-z0-9._-]+))(?::\d{1,5})?")
 LOOPBACK = frozenset({"127.0.0.1", "::1", "localhost"})
 
 IN_THE_CLEAR = (
@@ -111,10 +114,9 @@ def _is_address(host: str) -> bool:
 
 
 def host_of(header: str) -> str:
-    """The name in a Host header without its port."""
-    if header.startswith("["):
-        return header[1:].partition("]")[0].lower()
-    return header.partition(":")[0].lower()
+    """The name in a Host header without its port; empty for what is none."""
+    named = _HOST.fullmatch(header.strip().lower())
+    return (named[1] or named[2]) if named else ""
 
 
 def is_welcome(header: str, to_network: bool) -> bool:

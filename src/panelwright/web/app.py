@@ -50,6 +50,7 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.mount("/static", StaticFiles(directory=str(folder)), name="static")
     app.add_exception_handler(PanelwrightError, _refused)
     app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(shop.StaleForm, _stale)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_middleware(Guard, access=app.state.access)
     return app
@@ -107,6 +108,11 @@ async def _invalid(request: Request, wrong: Exception) -> Response:
         for error in wrong.errors()
     ]
     return _told(request, 422, problems)
+
+
+async def _stale(request: Request, wrong: Exception) -> Response:
+    assert isinstance(wrong, shop.StaleForm)
+    return page(request, "stale.html", status=403, action=wrong.action, fields=wrong.fields)
 
 
 async def _http(request: Request, wrong: Exception) -> Response:

@@ -72,7 +72,10 @@ class Guard:
         """The answer to a request that goes no further."""
         if not is_welcome(headers.get("host", ""), self.access.open_to_network):
             return PlainTextResponse(_STRANGE_HOST, status_code=421)
-        if int(headers.get("content-length") or 0) > MOST_BYTES:
+        length = headers.get("content-length") or "0"
+        if not length.isdecimal():
+            return PlainTextResponse("The length of the request is no number.", status_code=400)
+        if int(length) > MOST_BYTES:
             return PlainTextResponse(_TOO_LARGE, status_code=413)
         if scope["method"] not in {"GET", "HEAD"} and not _is_from_here(headers):
             return PlainTextResponse(_FROM_ELSEWHERE, status_code=403)
@@ -99,7 +102,8 @@ def _is_from_here(headers: Headers) -> bool:
 def _turned_away(scope: Scope) -> Response:
     if str(scope["path"]).startswith("/api"):
         return PlainTextResponse("The passphrase is needed first.", status_code=401)
-    asked = quote(str(scope["path"]))
+    query = bytes(scope["query_string"]).decode("latin-1")
+    asked = quote(str(scope["path"]) + (f"?{query}" if query else ""), safe="/")
     return RedirectResponse(f"/enter?to={asked}", status_code=303)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Form, HTTPException, Request
+from fastapi import APIRouter, Depends, Form, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from panelwright.web.access import IN_THE_CLEAR, STAYS
@@ -14,10 +14,25 @@ from panelwright.web.views import INKS, LOOK, SYSTEMS, access_of, look_of, page
 router = APIRouter()
 
 
-def own_form(request: Request, mark: Annotated[str, Form()] = "") -> None:
+class StaleForm(Exception):
+    """A form of an earlier visit, with what was typed: it is shown again, not lost."""
+
+    def __init__(self, action: str, fields: list[tuple[str, str]]) -> None:
+        self.action = action
+        self.fields = fields
+
+
+#: What is never shown again.
+_NOT_SHOWN = frozenset({"mark", "passphrase"})
+
+
+async def own_form(request: Request, mark: Annotated[str, Form()] = "") -> None:
     """Refuse a form that was not made by a page of this visit."""
-    if not access_of(request).is_own_form(request.scope["visit"], mark):
-        raise HTTPException(403, "this form is too old: open its page again and send it once more")
+    if access_of(request).is_own_form(request.scope["visit"], mark):
+        return
+    form = await request.form()
+    typed = [(k, v) for k, v in form.multi_items() if isinstance(v, str) and k not in _NOT_SHOWN]
+    raise StaleForm(request.url.path, typed)
 
 
 OwnForm = Depends(own_form)
