@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from panelwright.jobs.demonstration import fill_with_demonstration
 from panelwright.jobs.shelf import PHOTOS, Shelf, open_shelf
 
 from .servers import empty_database, running
@@ -43,3 +44,13 @@ def shelf(place: str) -> Iterator[Shelf]:
     opened = open_shelf(place)
     yield opened
     opened.close()
+
+
+@pytest.fixture(scope="session")
+def demonstration(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a shelf with the demonstration, closed; to be copied, not opened."""
+    folder = tmp_path_factory.mktemp("demonstration") / "shelf"
+    made = open_shelf(folder)
+    fill_with_demonstration(made)
+    made.close()
+    return folder

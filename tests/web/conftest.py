@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
 
-from panelwright.jobs.demonstration import fill_with_demonstration
 from panelwright.jobs.shelf import Shelf, open_shelf
 from panelwright.web.access import Access
 from panelwright.web.app import create_app
@@ -17,10 +17,11 @@ HERE = "http://127.0.0.1"
 
 
 @pytest.fixture(scope="session")
-def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
+def shelf(demonstration: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shelf]:
     """The demonstration, for tests that only read or that add."""
-    made = open_shelf(tmp_path_factory.mktemp("workshop") / "shelf")
-    fill_with_demonstration(made)
+    folder = tmp_path_factory.mktemp("workshop") / "shelf"
+    shutil.copytree(demonstration, folder)
+    made = open_shelf(folder)
     yield made
     made.close()
 
