@@ -97,10 +97,14 @@ def quiet(context: BrowserContext) -> Iterator[list[str]]:
     """What went wrong in the browser or left this machine; must be nothing at the end."""
     heard: list[str] = []
 
+    def failed(request: Any) -> None:
+        if request.failure != "net::ERR_ABORTED":  # left for another page before it was all here
+            heard.append(f"{request.url}: {request.failure}")
+
     def watch(page: Page) -> None:
         page.on("console", lambda said: heard.append(f"{said.type}: {said.text}"))
         page.on("pageerror", lambda wrong: heard.append(str(wrong)))
-        page.on("requestfailed", lambda asked: heard.append(f"{asked.url}: {asked.failure}"))
+        page.on("requestfailed", failed)
 
     def asked(request: Any) -> None:
         place = urlsplit(request.url)
