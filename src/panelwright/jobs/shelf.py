@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from statistics import fmean
 
@@ -34,6 +35,7 @@ from panelwright.shelf.records import (
     ORDERS,
     PREDICTED,
     Card,
+    Counted,
     Filter,
     Found,
     Gauged,
@@ -45,6 +47,7 @@ from panelwright.shelf.records import (
     Piece,
     Price,
     Record,
+    Revision,
     Verified,
     panel_number,
     piece_number,
@@ -57,6 +60,7 @@ __all__ = [
     "ORDERS",
     "PREDICTED",
     "Card",
+    "Counted",
     "Filter",
     "Found",
     "Gauged",
@@ -68,6 +72,7 @@ __all__ = [
     "Piece",
     "Price",
     "Record",
+    "Revision",
     "Shelf",
     "Verified",
     "open_shelf",
@@ -110,8 +115,12 @@ def inputs_of(done: Evaluated) -> tuple[Kept, ...]:
     return tuple(kept)
 
 
+@lru_cache(maxsize=32)
 def snapshot_of(text: str, catalogue: Catalogue, file: str = "panel file") -> Snapshot:
-    """The prediction of a panel file with all that it rests on. Raises :class:`InputError`."""
+    """The prediction of a panel file with all that it rests on. Raises :class:`InputError`.
+
+    The same file from the same rows comes to the same: what was asked lately is not worked anew.
+    """
     done = evaluate_panel(resolve(read(text, file), catalogue))
     return Snapshot(prediction_of(done, catalogue), inputs_of(done))
 

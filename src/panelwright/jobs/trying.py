@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from panelwright.errors import InputError, Problem
-from panelwright.jobs.predict import predict
+from panelwright.jobs.shelf import snapshot_of
 from panelwright.materials.catalogue import Catalogue
-from panelwright.panels.description import read
 from panelwright.panels.editing import (
     add_layer,
     copy_layer,
@@ -48,4 +47,4 @@ def changed(text: str, do: str, words: str, catalogue: Catalogue) -> str:
 
 def tried(text: str, catalogue: Catalogue) -> Prediction:
     """What a text would come to; nothing is kept. Raises :class:`InputError`."""
-    return predict(read(text), catalogue)
+    return snapshot_of(text, catalogue).prediction

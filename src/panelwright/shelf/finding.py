@@ -10,7 +10,17 @@ from sqlalchemy.orm import Session
 from panelwright.errors import InputError, Problem
 from panelwright.shelf.panels import OfCard, card_adapter
 from panelwright.shelf.pieces import found_by_panel, newest_photo_by_panel, pieces_by_panel
-from panelwright.shelf.records import ORDERS, Card, Counted, Filter, Found, Page, panel_number
+from panelwright.shelf.records import (
+    MEASURED,
+    ORDERS,
+    PREDICTED,
+    Card,
+    Counted,
+    Filter,
+    Found,
+    Page,
+    panel_number,
+)
 from panelwright.shelf.tables import CardRow, CoreRow, PanelRow, TagRow
 from panelwright.shelf.texts import unpack
 from panelwright.shelf.words import has_words
@@ -78,9 +88,12 @@ def _facets(
 
 
 def find_panels(session: Session, wanted: Filter) -> Page[Card]:
-    """The panels for which all that is wanted holds; InputError for an unknown order."""
+    """The panels for which all that is wanted holds; InputError for an unknown word."""
     if wanted.order not in ORDERS:
         raise InputError(Problem("no order is called so", wanted.order[:40], ", ".join(ORDERS)))
+    if wanted.standing not in {"", PREDICTED, MEASURED}:
+        allowed = f"{PREDICTED}, {MEASURED}"
+        raise InputError(Problem("no standing is called so", wanted.standing[:40], allowed))
     size = max(1, min(wanted.size, MOST_ON_A_PAGE))
     offset = max(0, wanted.offset)
     conditions = _conditions(session, wanted)

@@ -190,7 +190,7 @@ def revision_row(session: Session, row: PanelRow, number: int | None = None) -> 
         select(RevisionRow).where(RevisionRow.panel_id == row.id, RevisionRow.number == wanted)
     ).first()
     if found is None:
-        what = f"{panel_number(row.id)} has no such revision"
+        what = f"there is no such revision of {panel_number(row.id)}"
         raise InputError(Problem(what, str(wanted), f"1 to {row.revision}"))
     return found
 

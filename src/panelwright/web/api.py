@@ -5,43 +5,56 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query, Request
-from pydantic import BaseModel
+from fastapi import APIRouter, Path, Query, Request
 
 from panelwright.jobs.materials import list_tables, row_of, search
-from panelwright.jobs.shelf import Filter, Piece
+from panelwright.jobs.shelf import MEASURED, ORDERS, PREDICTED, Filter, Piece
 from panelwright.jobs.working import headline_names, work
 from panelwright.panels.description import read
 from panelwright.reports.materials_text import row_json, tables_json
 from panelwright.reports.prediction_json import as_json, quantity
 from panelwright.reports.working_text import working_passages
-from panelwright.web.panels import shelf_of
-
-
-class Refusal(BaseModel):
-    """What was refused, a sentence for each problem."""
-
-    problems: list[str]
-
+from panelwright.web.answers import (
+    FoundPanels,
+    KeptPanel,
+    MaterialRow,
+    Names,
+    Prices,
+    Refusal,
+    Rows,
+    Tables,
+    Today,
+    Worked,
+)
+from panelwright.web.panels import Revised, shelf_of
 
 _REFUSED: dict[int | str, dict[str, Any]] = {
-    code: {"model": Refusal} for code in (400, 404, 422, 503)
+    code: {"model": Refusal} for code in (400, 401, 404, 422, 503)
 }
 router = APIRouter(responses=_REFUSED)
 
-Number = Annotated[str, "such as P-0001"]
+
+def _number(letter: str) -> Any:
+    """A number as it is told of; what else is written for one is read, or refused in words."""
+    shape = {"pattern": f"^{letter}-[0-9]{{3}}[1-9]$"}
+    return Path(description=f"such as {letter}-0001", json_schema_extra=shape)
+
+
+PanelNumber = Annotated[str, _number("P")]
+PieceNumber = Annotated[str, _number("S")]
+Name = Annotated[str, Path(max_length=200)]
 Length = Annotated[float | None, Query(ge=0, allow_inf_nan=False)]
 
 
-@router.get("/shelf")
+@router.get("/shelf", response_model=FoundPanels)
 def shelf(
     request: Request,
     find: Annotated[str, Query(max_length=200)] = "",
     tag: Annotated[list[str] | None, Query(max_length=20)] = None,
     core: Annotated[list[str] | None, Query(max_length=20)] = None,
     process: Annotated[list[str] | None, Query(max_length=20)] = None,
-    standing: str = "",
-    order: str = "newest",
+    standing: Annotated[str, Query(json_schema_extra={"enum": ["", MEASURED, PREDICTED]})] = "",
+    order: Annotated[str, Query(json_schema_extra={"enum": list(ORDERS)})] = ORDERS[0],
     thickness_from: Length = None,
     thickness_to: Length = None,
     areal_mass_from: Length = None,
@@ -88,8 +101,8 @@ def shelf(
     }
 
 
-@router.get("/panel/{number}")
-def panel(request: Request, number: Number, revision: int | None = None) -> dict[str, Any]:
+@router.get("/panel/{number}", response_model=KeptPanel)
+def panel(request: Request, number: PanelNumber, revision: Revised = None) -> dict[str, Any]:
     """A panel with its file and the prediction that was stored with it."""
     kept = shelf_of(request).panel(number, revision)
     return {
@@ -112,8 +125,8 @@ def _piece(piece: Piece) -> dict[str, Any]:
     return asdict(piece)
 
 
-@router.get("/panel/{number}/today")
-def today(request: Request, number: Number, revision: int | None = None) -> dict[str, Any]:
+@router.get("/panel/{number}/today", response_model=Today)
+def today(request: Request, number: PanelNumber, revision: Revised = None) -> dict[str, Any]:
     """Today's prediction of the same file, and where a headline has moved and why."""
     now, moved = shelf_of(request).today(number, revision)
 
@@ -129,16 +142,16 @@ def today(request: Request, number: Number, revision: int | None = None) -> dict
     }
 
 
-@router.get("/panel/{number}/working")
-def workings(request: Request, number: Number) -> dict[str, Any]:
+@router.get("/panel/{number}/working", response_model=Names)
+def workings(request: Request, number: PanelNumber) -> dict[str, Any]:
     """Names of the numbers that have a working."""
     shelf = shelf_of(request)
     kept = shelf.panel(number)
     return {"names": list(headline_names(read(kept.text), shelf.catalogue()))}
 
 
-@router.get("/panel/{number}/working/{name}")
-def working(request: Request, number: Number, name: str) -> dict[str, Any]:
+@router.get("/panel/{number}/working/{name}", response_model=Worked)
+def working(request: Request, number: PanelNumber, name: Name) -> dict[str, Any]:
     """The steps of one number, the result first, and the given values."""
     shelf = shelf_of(request)
     done = work(read(shelf.panel(number).text), shelf.catalogue(), name)
@@ -151,13 +164,13 @@ def working(request: Request, number: Number, name: str) -> dict[str, Any]:
     }
 
 
-@router.get("/piece/{number}")
-def piece(request: Request, number: Annotated[str, "such as S-0001"]) -> dict[str, Any]:
+@router.get("/piece/{number}", response_model=Piece)
+def piece(request: Request, number: PieceNumber) -> dict[str, Any]:
     """A piece with its records and its family."""
     return _piece(shelf_of(request).piece(number))
 
 
-@router.get("/materials")
+@router.get("/materials", response_model=Tables | Rows)
 def materials(request: Request, find: Annotated[str, Query(max_length=200)] = "") -> dict[str, Any]:
     """Tables of the catalogue, or the rows that have some words."""
     catalogue = shelf_of(request).catalogue()
@@ -166,13 +179,13 @@ def materials(request: Request, find: Annotated[str, Query(max_length=200)] = ""
     return {"rows": [row_json(row) for row in search(catalogue, find)[:200]]}
 
 
-@router.get("/materials/{table}/{row}")
-def material(request: Request, table: str, row: str) -> dict[str, Any]:
+@router.get("/materials/{table}/{row}", response_model=MaterialRow)
+def material(request: Request, table: Name, row: Name) -> dict[str, Any]:
     """All that is known of one row."""
     return row_json(row_of(shelf_of(request).catalogue(), table, row))
 
 
-@router.get("/prices")
+@router.get("/prices", response_model=Prices)
 def prices(request: Request) -> dict[str, Any]:
     """The shop's own prices."""
     return {"prices": [asdict(one) for one in shelf_of(request).prices()]}

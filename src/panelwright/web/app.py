@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib.resources import files
 
 from fastapi import FastAPI, Request
@@ -18,6 +19,7 @@ from panelwright.reports.fonts import FACES, data, style_sheet
 from panelwright.reports.paper.pages import NoPrinter
 from panelwright.web import api, materials, panels, pieces, sheets, shop
 from panelwright.web.access import Access
+from panelwright.web.answers import with_prediction
 from panelwright.web.guard import Guard
 from panelwright.web.views import page
 
@@ -53,6 +55,8 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.add_exception_handler(shop.StaleForm, _stale)
     app.add_exception_handler(RequestValidationError, _invalid)
     app.add_middleware(Guard, access=app.state.access)
+    told = app.openapi
+    app.openapi = cache(lambda: with_prediction(told()))  # type: ignore[method-assign]
     return app
 
 

@@ -8,7 +8,7 @@ from urllib.parse import quote, urlsplit
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.requests import cookie_parser
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from panelwright.web.access import Access, is_welcome
@@ -101,7 +101,7 @@ def _is_from_here(headers: Headers) -> bool:
 
 def _turned_away(scope: Scope) -> Response:
     if str(scope["path"]).startswith("/api"):
-        return PlainTextResponse("The passphrase is needed first.", status_code=401)
+        return JSONResponse({"problems": ["The passphrase is needed first."]}, status_code=401)
     query = bytes(scope["query_string"]).decode("latin-1")
     asked = quote(str(scope["path"]) + (f"?{query}" if query else ""), safe="/")
     return RedirectResponse(f"/enter?to={asked}", status_code=303)

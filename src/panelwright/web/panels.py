@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Form, Request, UploadFile
+from fastapi import APIRouter, Form, Query, Request, UploadFile
 from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 
 from panelwright import units
@@ -35,6 +35,8 @@ from panelwright.web.shop import OwnForm
 from panelwright.web.views import NARROW, WIDTHS, look_of, page
 
 router = APIRouter()
+#: A revision that is asked for; no shelf has more, and a database takes no larger number.
+Revised = Annotated[int | None, Query(ge=1, le=10**6)]
 #: Photos that come with one form.
 MOST_PHOTOS = 8
 
@@ -239,9 +241,7 @@ def _reach(value: object) -> tuple[float, float]:
 
 
 @router.get("/panel/{number}", response_class=HTMLResponse)
-def panel(
-    request: Request, number: str, revision: int | None = None, cut: str = "across"
-) -> Response:
+def panel(request: Request, number: str, revision: Revised = None, cut: str = "across") -> Response:
     """A panel as it was predicted when it was saved."""
     kept = shelf_of(request).panel(number, revision)
     cut = cut if cut in {"across", "along"} else "across"
@@ -250,7 +250,7 @@ def panel(
 
 
 @router.get("/panel/{number}/today", response_class=HTMLResponse)
-def today(request: Request, number: str, revision: int | None = None) -> Response:
+def today(request: Request, number: str, revision: Revised = None) -> Response:
     """The stored prediction beside today's, and where a headline has moved and why."""
     shelf = shelf_of(request)
     kept = shelf.panel(number, revision)
@@ -263,7 +263,7 @@ def today(request: Request, number: str, revision: int | None = None) -> Respons
 
 
 @router.get("/panel/{number}/full", response_class=HTMLResponse)
-def everything(request: Request, number: str, revision: int | None = None) -> Response:
+def everything(request: Request, number: str, revision: Revised = None) -> Response:
     """All that was predicted, as text."""
     kept = shelf_of(request).panel(number, revision)
     text = full(kept.snapshot.prediction, look_of(request).system)
@@ -271,7 +271,7 @@ def everything(request: Request, number: str, revision: int | None = None) -> Re
 
 
 @router.get("/panel/{number}/file", response_class=PlainTextResponse)
-def file(request: Request, number: str, revision: int | None = None) -> Response:
+def file(request: Request, number: str, revision: Revised = None) -> Response:
     """The panel file."""
     kept = shelf_of(request).panel(number, revision)
     name = f'attachment; filename="{kept.number}-{kept.revision}.toml"'
@@ -282,7 +282,7 @@ def file(request: Request, number: str, revision: int | None = None) -> Response
 
 
 @router.get("/panel/{number}/working", response_class=HTMLResponse)
-def workings(request: Request, number: str, revision: int | None = None) -> Response:
+def workings(request: Request, number: str, revision: Revised = None) -> Response:
     """Every number that has a working."""
     kept = shelf_of(request).panel(number, revision)
     names = headline_names(read(kept.text), shelf_of(request).catalogue())
@@ -290,7 +290,7 @@ def workings(request: Request, number: str, revision: int | None = None) -> Resp
 
 
 @router.get("/panel/{number}/working/{name}", response_class=HTMLResponse)
-def working(request: Request, number: str, name: str, revision: int | None = None) -> Response:
+def working(request: Request, number: str, name: str, revision: Revised = None) -> Response:
     """How one number is made, step by step, down to the rows of the catalogue."""
     shelf = shelf_of(request)
     kept = shelf.panel(number, revision)

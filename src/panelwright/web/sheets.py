@@ -13,7 +13,7 @@ from panelwright.jobs.shelf import Piece
 from panelwright.reports.paper.datasheet import Found, Standing, datasheet
 from panelwright.reports.paper.labels import Label, labels_page
 from panelwright.reports.paper.pages import Paper, pdf
-from panelwright.web.panels import shelf_of
+from panelwright.web.panels import Revised, shelf_of
 from panelwright.web.views import access_of, look_of, page, shown
 
 router = APIRouter()
@@ -43,7 +43,7 @@ def _answer(content: bytes, name: str) -> Response:
 
 @router.get("/panel/{number}/sheet.pdf")
 def panel_sheet(
-    request: Request, number: str, paper: str = "A4", revision: int | None = None
+    request: Request, number: str, paper: str = "A4", revision: Revised = None
 ) -> Response:
     """A panel on one sheet."""
     kept = shelf_of(request).panel(number, revision)
