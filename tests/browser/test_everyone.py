@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from panelwright.jobs.shelf import open_shelf
 from panelwright.web.access import Access
@@ -80,10 +80,11 @@ def test_an_empty_shelf_and_the_way_in(page: Page, tmp_path: Path) -> None:
         assert _found(page) == []
         page.get_by_label("Passphrase").fill("three words of it")
         page.get_by_role("button", name="Come in").click()
+        expect(page.get_by_role("alert")).to_contain_text("not the passphrase")
         assert _found(page) == []
         page.get_by_label("Passphrase").fill("four words of a shop")
         page.get_by_role("button", name="Come in").click()
-        assert page.get_by_role("heading", name="Shelf").is_visible()
+        expect(page.get_by_role("heading", name="Shelf")).to_be_visible()
         assert _found(page) == []
 
 
