@@ -57,6 +57,12 @@ def test_filters_hold_together(visitor: TestClient) -> None:
     assert "No panel here has all of that" in none.text
 
 
+def test_a_number_alone_is_in_the_unit_that_its_field_names(visitor: TestClient) -> None:
+    with_unit, alone = (read(visitor, f"/shelf?thicker={text}") for text in ("20+mm", "20"))
+    assert alone.links == with_unit.links != read(visitor, "/shelf").links
+    assert alone.fields["thicker"] == "20"
+
+
 def test_a_bound_that_is_no_thickness_is_told_and_kept(visitor: TestClient) -> None:
     page = read(visitor, "/shelf?thicker=1,5+mm")
     assert "1,5 mm" in page.text
@@ -182,10 +188,10 @@ def test_a_piece_is_weighed_on_one_screen(own: TestClient) -> None:
         "/panel/P-0001/piece",
         "/panel/P-0001/piece",
         weight="300 g",
-        tare="0 g",
+        tare="0",
         length="300 mm",
         width="200 mm",
-        A1="9.0 mm",
+        A1="9.0",
         B2="9.2 mm",
         remark="a dry spot <here>",
         date="2026-11-20",

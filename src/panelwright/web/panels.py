@@ -32,7 +32,7 @@ from panelwright.reports.strength_text import (
 )
 from panelwright.reports.working_text import working_passages
 from panelwright.web.shop import OwnForm
-from panelwright.web.views import NARROW, WIDTHS, look_of, page
+from panelwright.web.views import NARROW, WIDTHS, look_of, page, with_unit
 
 router = APIRouter()
 #: A revision that is asked for; no shelf has more, and a database takes no larger number.
@@ -56,12 +56,16 @@ def seen(path: str, **query: object) -> RedirectResponse:
 # --- The shelf ------------------------------------------------------------------------------------
 
 
+#: What a number alone is meant in, by dimension; the fields say so.
+ALONE = {"thickness": "mm", "areal_mass": "kg/m2"}
+
+
 def _bound(text: str, dimension: str, wrong: list[str]) -> float | None:
     """A bound as typed, in SI; what cannot be read is said and left out."""
     if not text.strip():
         return None
     try:
-        return units.parse(text, dimension).value
+        return units.parse(with_unit(text, ALONE[dimension]), dimension).value
     except UnitError as refused:
         wrong += [problem.sentence() for problem in refused.problems]
         return None

@@ -13,11 +13,14 @@ from panelwright.jobs.shelf import Gauged, Record
 from panelwright.reports.figures import figure
 from panelwright.web.panels import seen, shelf_of
 from panelwright.web.shop import OwnForm
-from panelwright.web.views import look_of, page
+from panelwright.web.views import look_of, page, with_unit
 
 router = APIRouter()
 #: Places of the gauge on a piece, as they lie on it: three rows of three.
 PLACES = tuple(f"{row}{column}" for row in "ABC" for column in "123")
+
+#: What a number alone is meant in, by dimension; the form says so.
+ALONE = {"mass": "g", "length": "mm", "thickness": "mm"}
 
 
 def _read(text: str, dimension: str, field: str, wrong: list[Problem]) -> float | None:
@@ -25,7 +28,7 @@ def _read(text: str, dimension: str, field: str, wrong: list[Problem]) -> float 
     if not text.strip():
         return None
     try:
-        return units.parse(text, dimension).value
+        return units.parse(with_unit(text, ALONE[dimension]), dimension).value
     except UnitError as refused:
         wrong += [problem.at(key=field) for problem in refused.problems]
         return None

@@ -60,6 +60,11 @@ def templates() -> Environment:
     return made
 
 
+def with_unit(text: str, unit: str) -> str:
+    """What was typed into a field that names its unit: a number alone is meant in that unit."""
+    return f"{text.strip()} {unit}" if re.fullmatch(r"\s*[0-9.]+\s*", text) else text
+
+
 def shown(value: Ranged, dimension: str, system: str) -> str:
     """A quantity in one system, the first of two where both are wanted."""
     one = "imperial" if system == "imperial" else "si"
