@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -237,6 +238,20 @@ def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any
     }
 
 
+@dataclass(frozen=True)
+class _Stored:
+    """A prediction as it was stored, known by where it stands: that never changes."""
+
+    which: tuple[str, str, int, str]
+    prediction: Prediction = field(compare=False)
+
+
+@lru_cache(maxsize=32)
+def _lately(stored: _Stored, system: str, cut: str) -> dict[str, Any]:
+    """What a page says of a prediction; its drawings are not drawn anew each time."""
+    return panel_values(stored.prediction, system, cut)
+
+
 def _reach(value: object) -> tuple[float, float]:
     """From where to where a range rule is drawn: half the middle to either side, or the range."""
     middle, low, high = (getattr(value, name) for name in ("value", "low", "high"))
@@ -249,7 +264,8 @@ def panel(request: Request, number: str, revision: Revised = None, cut: str = "a
     """A panel as it was predicted when it was saved."""
     kept = shelf_of(request).panel(number, revision)
     cut = cut if cut in {"across", "along"} else "across"
-    values = panel_values(kept.snapshot.prediction, look_of(request).system, cut)
+    which = (shelf_of(request).name, kept.number, kept.revision, kept.made)
+    values = _lately(_Stored(which, kept.snapshot.prediction), look_of(request).system, cut)
     return page(request, "panel.html", kept=kept, cut=cut, **values)
 
 
