@@ -6,6 +6,7 @@ Pages and sheets show the prediction as it was stored; :meth:`Shelf.today` gives
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
@@ -29,7 +30,7 @@ from panelwright.shelf.export import export_shelf
 from panelwright.shelf.finding import find_panels
 from panelwright.shelf.importing import import_archive
 from panelwright.shelf.keeping import copy_shelf, look_over
-from panelwright.shelf.photos import read_picture
+from panelwright.shelf.photos import Picture, read_picture
 from panelwright.shelf.records import (
     MEASURED,
     ORDERS,
@@ -237,13 +238,16 @@ class Shelf:
         left: str | None = None,
         remark: str | None = None,
         record: Record | None = None,
+        photos: Sequence[tuple[bytes, str]] = (),
     ) -> str:
         """Keep a piece of a panel, cut from another or the first of its family; its number.
 
         number : a piece that is there already: what is None stays as it was written, and a record
-        is added to those before. Returns once it is on the disk. Raises :class:`InputError`.
+        is added to those before. photos : content and name of each; where one is refused, nothing
+        is kept. Returns once it is on the disk. Raises :class:`InputError`.
         """
         said = pieces.Said(title, place, left, remark)
+        pictures = [_picture(content, name) for content, name in photos]
         with self._database.writing() as session:
             if number is not None:
                 row = piece_row(session, number)
@@ -254,6 +258,9 @@ class Shelf:
                 row = pieces.add_piece(session, panel_row(session, panel), said)
             if record is not None:
                 pieces.add_record(session, row, with_findings(record))
+            for picture, name in pictures:
+                self._database.photos.keep(picture)
+                pieces.add_photo(session, row.panel_id, row.id, picture, name, "")
             panels.refresh_words_of(session, row.panel_id)
             kept = piece_number(row.id)
         return kept  # noqa: RET504  what is given back is on the disk
@@ -268,11 +275,11 @@ class Shelf:
         if self.read_only:
             with self._database.writing():
                 pass  # refuses
-        picture = read_picture(content, Path(name).name[:MOST_LINE])
+        picture, name = _picture(content, name)
         with self._database.writing() as session:
             panel, piece = belonging(session, of)
             self._database.photos.keep(picture)
-            row = pieces.add_photo(session, panel, piece, picture, Path(name).name, caption)
+            row = pieces.add_photo(session, panel, piece, picture, name, caption)
             panels.refresh_words_of(session, panel)
             photo = pieces.photo_of(row)
         return photo  # noqa: RET504  what is given back is on the disk
@@ -340,6 +347,12 @@ class Shelf:
     def verify(self) -> Verified:
         """Read all of it and tell what is wrong."""
         return look_over(self._database)
+
+
+def _picture(content: bytes, name: str) -> tuple[Picture, str]:
+    """The picture of a file, and the last part of its name."""
+    last = Path(name).name
+    return read_picture(content, last[:MOST_LINE]), last
 
 
 def _with_own(text: str) -> Catalogue:

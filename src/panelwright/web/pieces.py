@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Request, UploadFile
+from fastapi import APIRouter, Depends, Form, Request
 from fastapi.responses import HTMLResponse, Response
+from starlette.datastructures import UploadFile as File
 
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
@@ -75,11 +77,25 @@ _FIELDS = (
 )
 
 
-async def _typed(request: Request) -> tuple[dict[str, str], list[UploadFile]]:
+@dataclass(frozen=True)
+class Sent:
+    """A form of a record: its fields as typed, and its photos with their names."""
+
+    typed: dict[str, str]
+    photos: list[tuple[bytes, str]]
+
+
+async def _sent(request: Request) -> Sent:
     form = await request.form()
-    texts = {name: str(form.get(name, "")) for name in (*_FIELDS, *PLACES)}
-    photos = [one for one in form.getlist("photo") if not isinstance(one, str) and one.filename]
-    return texts, photos  # type: ignore[return-value]
+    texts = {
+        name: text if isinstance(text := form.get(name, ""), str) else ""
+        for name in (*_FIELDS, *PLACES)
+    }
+    photos = [one for one in form.getlist("photo") if isinstance(one, File) and one.filename]
+    return Sent(texts, [(await one.read(), one.filename or "photo") for one in photos])
+
+
+SentForm = Annotated[Sent, Depends(_sent)]
 
 
 def _empty() -> dict[str, str]:
@@ -101,11 +117,11 @@ def new_piece(request: Request, number: str) -> Response:
 
 
 @router.post("/panel/{number}/piece", dependencies=[OwnForm])
-async def make_piece(request: Request, number: str) -> Response:
+def make_piece(request: Request, number: str, sent: SentForm) -> Response:
     """Keep a piece of a panel with its first record."""
     shelf = shelf_of(request)
     kept = shelf.panel(number)
-    typed, photos = await _typed(request)
+    typed = sent.typed
     try:
         made = shelf.save_piece(
             number,
@@ -114,9 +130,8 @@ async def make_piece(request: Request, number: str) -> Response:
             left=typed["left"],
             remark="",
             record=_record(typed),
+            photos=sent.photos,
         )
-        for photo in photos:
-            shelf.add_photo(await photo.read(), photo.filename or "photo", made)
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
         values: dict[str, Any] = {
@@ -172,11 +187,11 @@ def new_record(request: Request, number: str) -> Response:
 
 
 @router.post("/piece/{number}/record", dependencies=[OwnForm])
-async def add_record(request: Request, number: str) -> Response:
+def add_record(request: Request, number: str, sent: SentForm) -> Response:
     """Add a record to a piece; those before stay."""
     shelf = shelf_of(request)
     kept = shelf.piece(number)
-    typed, photos = await _typed(request)
+    typed = sent.typed
     try:
         shelf.save_piece(
             number=number,
@@ -184,9 +199,8 @@ async def add_record(request: Request, number: str) -> Response:
             place=typed["place"],
             left=typed["left"],
             record=_record(typed),
+            photos=sent.photos,
         )
-        for photo in photos:
-            shelf.add_photo(await photo.read(), photo.filename or "photo", number)
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
         values: dict[str, Any] = {
