@@ -225,6 +225,31 @@ def test_no_photo_is_refused_in_words(own: TestClient) -> None:
     assert "Refused" in page.html
 
 
+@pytest.mark.parametrize("form", ["/panel/P-0001/piece", "/piece/S-0001/record"])
+def test_a_refused_photo_keeps_nothing_of_its_record(own: TestClient, form: str) -> None:
+    send(own, "/new", "/new", words="biax 300, 8 mm redcedar, biax 300", process="hand")
+    send(own, "/panel/P-0001/piece", "/panel/P-0001/piece", weight="300 g")
+    before = own.get("/api/panel/P-0001").json()["pieces"]
+    files = [
+        ("photo", ("edge.jpg", _photo(), "image/jpeg")),
+        ("photo", ("x.jpg", b"GIF89a and no more", "image/jpeg")),
+    ]
+    page = send(own, form, form, weight="310 g", files=files)
+    assert page.status == 400
+    assert page.fields["weight"] == "310 g"
+    assert own.get("/api/panel/P-0001").json()["pieces"] == before
+    send(own, form, form, weight="310 g", files=files[:1])
+    assert own.get("/api/panel/P-0001").json()["pieces"] != before
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "7", "9223372036854775808", "9" * 30])
+@pytest.mark.parametrize("path", ["/panel/P-0001", "/panel/P-0001/file", "/api/panel/P-0001"])
+def test_no_such_revision(visitor: TestClient, path: str, number: str) -> None:
+    answer = visitor.get(path, params={"revision": number})
+    assert answer.status_code == 400
+    assert "no such revision" in answer.text
+
+
 # Paper --------------------------------------------------------------------------------------------
 
 
@@ -243,6 +268,12 @@ def test_labels_for_panels_and_pieces(visitor: TestClient) -> None:
     text = pypdf.PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
     assert "P-0001" in text
     assert "S-0001" in text
+
+
+def test_too_many_labels_are_refused_before_any_is_read(visitor: TestClient) -> None:
+    page = Page(visitor.get("/labels.pdf", params={"numbers": "P-9999 " * 501}))
+    assert page.status == 400
+    assert "1 to 500" in page.text
 
 
 def test_no_paper_of_that_name(visitor: TestClient) -> None:

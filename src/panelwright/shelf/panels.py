@@ -186,9 +186,11 @@ def snapshot_of(row: RevisionRow) -> Snapshot:
 def revision_row(session: Session, row: PanelRow, number: int | None = None) -> RevisionRow:
     """A revision of a panel, the newest by default; InputError where there is none."""
     wanted = row.revision if number is None else number
-    found = session.scalars(
-        select(RevisionRow).where(RevisionRow.panel_id == row.id, RevisionRow.number == wanted)
-    ).first()
+    found = None
+    if 1 <= wanted <= row.revision:  # a number beyond those of a database never reaches it
+        found = session.scalars(
+            select(RevisionRow).where(RevisionRow.panel_id == row.id, RevisionRow.number == wanted)
+        ).first()
     if found is None:
         what = f"there is no such revision of {panel_number(row.id)}"
         raise InputError(Problem(what, str(wanted), f"1 to {row.revision}"))

@@ -11,7 +11,7 @@ from panelwright import units
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.shelf import Piece
 from panelwright.reports.paper.datasheet import Found, Standing, datasheet
-from panelwright.reports.paper.labels import Label, labels_page
+from panelwright.reports.paper.labels import Label, labels_page, refuse_number
 from panelwright.reports.paper.pages import Paper, pdf
 from panelwright.web.panels import Revised, shelf_of
 from panelwright.web.views import access_of, look_of, page, shown
@@ -128,5 +128,6 @@ def choose_labels(request: Request, numbers: str = "") -> Response:
 def labels(request: Request, numbers: str = "", paper: str = "A4", skip: int = 0) -> Response:
     """Sheets of labels for panels and pieces."""
     wanted = numbers.replace(",", " ").split()
+    refuse_number(len(wanted))  # before any of them is read
     made = labels_page([_label(request, number) for number in wanted], _paper(paper), skip)
     return _answer(pdf(made), "labels")

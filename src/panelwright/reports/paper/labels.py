@@ -41,17 +41,20 @@ def _cells(labels: Sequence[Label], skip: int) -> list[list[Label | None]]:
     return [places[start : start + a_sheet] for start in range(0, len(places), a_sheet)]
 
 
+def refuse_number(many: int) -> None:
+    """Raise :class:`InputError` for no labels or too many."""
+    if not 1 <= many <= MOST:
+        what = "that many labels cannot be printed at once"
+        raise InputError(Problem(what, str(many), f"1 to {MOST}"))
+
+
 def labels_page(labels: Sequence[Label], paper: Paper = Paper.A4, skip: int = 0) -> str:
     """Sheets of labels as HTML, with marks to cut by.
 
     skip : places of the first sheet that are used already.
     Raises :class:`InputError` for no labels, too many, or more places skipped than a sheet has.
     """
-    if not labels or len(labels) > MOST:
-        problem = Problem(
-            "that many labels cannot be printed at once", str(len(labels)), f"1 to {MOST}"
-        )
-        raise InputError(problem)
+    refuse_number(len(labels))
     if not 0 <= skip < COLUMNS * ROWS:
         allowed = f"0 to {COLUMNS * ROWS - 1}"
         raise InputError(Problem("so many places are not on one sheet", str(skip), allowed))
