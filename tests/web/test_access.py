@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -17,10 +18,21 @@ from panelwright.web.serving import access_for, listening
 from .conftest import HERE
 from .reading import Page, read, send
 
+ODD_HOSTS = ["127.0.0.1:abc", "localhost:8377@evil.example", "127.0.0.1:1/../x", "[::1]x"]
+
 
 @pytest.mark.parametrize(
     "host",
-    ["evil.example", "127.0.0.1.evil.example", "192.168.7.20", "", "[::1].evil", "[::1", "a b"],
+    [
+        "evil.example",
+        "127.0.0.1.evil.example",
+        "192.168.7.20",
+        "",
+        "[::1].evil",
+        "[::1",
+        "a b",
+        *ODD_HOSTS,
+    ],
 )
 def test_a_name_of_elsewhere_that_leads_here_is_refused(visitor: TestClient, host: str) -> None:
     assert visitor.get("/shelf", headers={"host": host}).status_code == 421
@@ -201,3 +213,69 @@ def test_a_taken_port_gives_the_next() -> None:
     assert second.getsockname()[1] > first.getsockname()[1]
     first.close()
     second.close()
+
+
+@pytest.mark.parametrize("letters", ["unicode_escape", "idna", "utf-16", '"utf-7"'])
+def test_letters_of_another_kind_are_refused(visitor: TestClient, letters: str) -> None:
+    mark = read(visitor, "/new").fields["mark"]
+    part = '--b\r\nContent-Disposition: form-data; name="{}"\r\n\r\n{}\r\n'
+    body = part.format("mark", mark) + part.format("words", "\\ud800") + "--b--\r\n"
+    kind = f"multipart/form-data; boundary=b; charset={letters}"
+    answer = visitor.post("/new", content=body.encode(), headers={"content-type": kind})
+    assert answer.status_code == 415
+    plain = visitor.post(
+        "/new", content=body.encode(), headers={"content-type": "multipart/form-data; boundary=b"}
+    )
+    assert plain.status_code == 400
+    assert "ud800" in plain.text
+
+
+# What is typed is not lost ------------------------------------------------------------------------
+
+
+def test_a_form_that_is_too_old_comes_back_as_typed(shelf: Shelf) -> None:
+    before = shelf.find().total
+    client = TestClient(create_app(shelf), base_url=HERE)
+    typed = {"words": "biax 300, 8 mm redcedar", "title": "\n</textarea><b>x", "process": "hand"}
+    back = client.post("/new", data={**typed, "mark": "of a run before this one"})
+    assert back.status_code == 403
+    assert "biax 300, 8 mm redcedar" in back.text
+    assert "</textarea><b>" not in back.text
+    assert shelf.find().total == before
+    page = Page(back)
+    again = client.post("/new", data={**typed, "mark": page.fields["mark"]}, follow_redirects=False)
+    assert again.status_code == 303
+
+
+def test_a_passphrase_is_never_shown_again(networked: TestClient) -> None:
+    back = networked.post("/enter", data={"passphrase": "four words of a shop", "mark": "old"})
+    assert back.status_code == 403
+    assert "four words" not in back.text
+
+
+def test_who_is_no_longer_let_in_is_told_how_to_send_a_form_again(networked: TestClient) -> None:
+    back = networked.post("/new", data={"words": "biax 300"}, follow_redirects=False)
+    assert back.status_code == 403
+    assert "/enter in another tab" in back.text
+
+
+def test_guesses_that_come_together_are_counted_too() -> None:
+    access = Access("four words of a shop")
+    with ThreadPoolExecutor(16) as together:
+        told = list(together.map(access.guess, ["a wrong guess"] * 24))
+    assert told.count(False) == GUESSES
+    assert told.count(None) == 24 - GUESSES
+    assert access.guess("four words of a shop") is None
+
+
+def test_a_fault_of_ours_is_told_in_words(shelf: Shelf, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("a secret of the inside")
+
+    monkeypatch.setattr(Shelf, "find", broken)
+    client = TestClient(create_app(shelf), base_url=HERE, raise_server_exceptions=False)
+    answer = client.get("/shelf")
+    assert answer.status_code == 500
+    assert "fault of its own" in answer.text
+    assert "secret" not in answer.text
+    assert "default-src 'none'" in answer.headers["content-security-policy"]

@@ -351,7 +351,7 @@ class Shelf:
 
 def _picture(content: bytes, name: str) -> tuple[Picture, str]:
     """The picture of a file, and the last part of its name."""
-    last = Path(name).name
+    last = Path(name).name or "photo"
     return read_picture(content, last[:MOST_LINE]), last
 
 

@@ -8,6 +8,7 @@ import ipaddress
 import re
 import secrets
 import socket
+import threading
 import time
 from dataclasses import dataclass, field
 
@@ -47,6 +48,7 @@ class Access:
     _salt: bytes = field(default_factory=lambda: secrets.token_bytes(16))
     _hash: bytes = b""
     _wrong: list[float] = field(default_factory=list)
+    _one_guess: threading.Lock = field(default_factory=threading.Lock)
 
     def __post_init__(self) -> None:
         if self.passphrase is not None:
@@ -58,18 +60,20 @@ class Access:
         """Whether others than this machine are served."""
         return bool(self._hash)
 
-    def may_guess(self) -> bool:
-        """Whether another guess is taken yet."""
-        since = time.monotonic() - WINDOW
-        self._wrong = [when for when in self._wrong if when > since]
-        return len(self._wrong) < GUESSES
+    def guess(self, guess: str) -> bool | None:
+        """Whether a guess is the passphrase, in the same time either way; None for one too many.
 
-    def is_right(self, guess: str) -> bool:
-        """Whether a guess is the passphrase; takes the same time either way."""
-        right = hmac.compare_digest(_hashed(guess, self._salt), self._hash)
-        if not right:
-            self._wrong.append(time.monotonic())
-        return right
+        One at a time: guesses that come together are counted as those that come one by one.
+        """
+        with self._one_guess:
+            since = time.monotonic() - WINDOW
+            self._wrong = [when for when in self._wrong if when > since]
+            if len(self._wrong) >= GUESSES:
+                return None
+            right = hmac.compare_digest(_hashed(guess, self._salt), self._hash)
+            if not right:
+                self._wrong.append(time.monotonic())
+            return right
 
     # What a browser carries ---------------------------------------------------------------------
 

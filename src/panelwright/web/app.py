@@ -7,7 +7,7 @@ from importlib.resources import files
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse, Response
+from fastapi.responses import JSONResponse, PlainTextResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.staticfiles import StaticFiles
 
@@ -20,7 +20,7 @@ from panelwright.reports.paper.pages import NoPrinter
 from panelwright.web import api, materials, panels, pieces, sheets, shop
 from panelwright.web.access import Access
 from panelwright.web.answers import with_prediction
-from panelwright.web.guard import Guard
+from panelwright.web.guard import HEADERS, Guard
 from panelwright.web.views import page
 
 #: What a browser may keep, s.
@@ -54,6 +54,7 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.add_exception_handler(HTTPException, _http)
     app.add_exception_handler(shop.StaleForm, _stale)
     app.add_exception_handler(RequestValidationError, _invalid)
+    app.add_exception_handler(Exception, _broken)
     app.add_middleware(Guard, access=app.state.access)
     told = app.openapi
     app.openapi = cache(lambda: with_prediction(told()))  # type: ignore[method-assign]
@@ -125,3 +126,14 @@ async def _http(request: Request, wrong: Exception) -> Response:
     what = said.get(wrong.status_code, str(wrong.detail))
     problem = Problem(what, request.url.path, hint="the shelf, at /shelf")
     return _told(request, wrong.status_code, [problem])
+
+
+def _broken(request: Request, wrong: Exception) -> Response:
+    """A fault of ours: the server's own record says what it was."""
+    return PlainTextResponse(_BROKEN, status_code=500, headers=HEADERS)
+
+
+_BROKEN = (
+    "The workshop has met a fault of its own and has kept nothing of this. Go back: what you typed "
+    "may still stand there. The window where the workshop was started says what went wrong."
+)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 from urllib.parse import quote, urlsplit
 
+from python_multipart.multipart import parse_options_header
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.requests import cookie_parser
@@ -79,14 +80,27 @@ class Guard:
             return PlainTextResponse(_TOO_LARGE, status_code=413)
         if scope["method"] not in {"GET", "HEAD"} and not _is_from_here(headers):
             return PlainTextResponse(_FROM_ELSEWHERE, status_code=403)
+        if not _is_plain_text(headers.get("content-type", "")):
+            return PlainTextResponse(_STRANGE_LETTERS, status_code=415)
         return None
 
 
+def _is_plain_text(kind: str) -> bool:
+    """Whether the letters of a body are UTF-8, as those of every browser are from our pages."""
+    charset = parse_options_header(kind)[1].get(b"charset", b"utf-8")
+    return charset.lower() in {b"utf-8", b"utf8"}
+
+
+_STRANGE_LETTERS = "The letters of a form must be UTF-8."
 _STRANGE_HOST = (
     "This address leads to the workshop by a name that is not its own. Open it by the address that "
     "it printed when it started."
 )
 _TOO_LARGE = f"That is larger than the {MOST_BYTES // 2**20} MB that are taken at once."
+_LEFT = (
+    "The passphrase is needed again; nothing is kept yet. Open /enter in another tab and come in, "
+    "then load this page again: what you typed is sent again."
+)
 _FROM_ELSEWHERE = "This form was sent from another site; open the page here and send it again."
 
 
@@ -102,6 +116,8 @@ def _is_from_here(headers: Headers) -> bool:
 def _turned_away(scope: Scope) -> Response:
     if str(scope["path"]).startswith("/api"):
         return JSONResponse({"problems": ["The passphrase is needed first."]}, status_code=401)
+    if scope["method"] not in {"GET", "HEAD"} and scope["path"] != "/enter":
+        return PlainTextResponse(_LEFT, status_code=403)
     query = bytes(scope["query_string"]).decode("latin-1")
     asked = quote(str(scope["path"]) + (f"?{query}" if query else ""), safe="/")
     return RedirectResponse(f"/enter?to={asked}", status_code=303)

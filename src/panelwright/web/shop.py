@@ -13,6 +13,9 @@ from panelwright.web.views import INKS, LOOK, SYSTEMS, access_of, look_of, page
 
 router = APIRouter()
 
+_TOO_MANY = "Too many wrong passphrases: wait a minute, then try again."
+_NOT_IT = "That is not the passphrase. It is the one typed where the workshop was started."
+
 
 class StaleForm(Exception):
     """A form of an earlier visit, with what was typed: it is shown again, not lost."""
@@ -62,14 +65,11 @@ def let_in(
 ) -> Response:
     """Let in who knows the passphrase."""
     access = access_of(request)
-    wrong = ""
     if not access.open_to_network:
         return RedirectResponse(_within(to), status_code=303)
-    if not access.may_guess():
-        wrong = "Too many wrong passphrases: wait a minute, then try again."
-    elif not access.is_right(passphrase):
-        wrong = "That is not the passphrase. It is the one typed where the workshop was started."
-    if wrong:
+    right = access.guess(passphrase)
+    if not right:
+        wrong = _TOO_MANY if right is None else _NOT_IT
         values = {"to": _within(to), "wrong": wrong, "clear": IN_THE_CLEAR}
         return page(request, "enter.html", status=403, **values)
     answer = RedirectResponse(_within(to), status_code=303)
