@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
+from typing import NamedTuple
 
 import numpy as np
 
@@ -89,6 +90,31 @@ def _grain_lines(ink: Ink, look: Look) -> None:
         y += chance.uniform(CLOSEST, 8.5)
 
 
+class _Seen(NamedTuple):
+    """How much of the rings about a pith lies in what is drawn: radii, px, and turns, rad."""
+
+    near: float
+    far: float
+    start: float
+    stop: float
+
+
+def _seen(area: Area, piece: Area, pith: tuple[float, float], flat: float, facing: float) -> _Seen:
+    """What is seen of a piece's rings in the area that is drawn; a detail shows little of it."""
+    left, right = max(area.left, piece.left), min(area.right, piece.right)
+    top, bottom = max(area.top, piece.top), min(area.bottom, piece.bottom)
+    x = (np.array([left, right, left, right]) - pith[0]) / flat
+    y = np.array([top, top, bottom, bottom]) - pith[1]
+    aside = max(x.min(), -x.max(), 0.0), max(y.min(), -y.max(), 0.0)
+    if left >= right or top >= bottom or max(aside) == 0.0:  # nothing of it, or the pith itself
+        return _Seen(0.0, 0.0 if left >= right or top >= bottom else np.inf, -np.pi, np.pi)
+    turns = (np.arctan2(y, x) - facing + np.pi) % (2.0 * np.pi) - np.pi
+    slack = STEP / max(math.hypot(*aside), 1.0)
+    return _Seen(
+        math.hypot(*aside), float(np.hypot(x, y).max()), turns.min() - slack, turns.max() + slack
+    )
+
+
 def _rings(ink: Ink, piece: Area, look: Look, angle: float, flat: float) -> None:
     """Growth rings of one piece of timber about a pith far off, with short rays.
 
@@ -103,14 +129,17 @@ def _rings(ink: Ink, piece: Area, look: Look, angle: float, flat: float) -> None
     reach = math.hypot(wide, high) / 2.0
     facing = math.atan2(-pith[1], -pith[0])
     span = math.asin(min(1.0, reach / far)) + 0.05
+    seen = _seen(ink.area, piece, (middle[0] + flat * pith[0], middle[1] + pith[1]), flat, facing)
+    start, stop = max(-span, seen.start), min(span, seen.stop)
     radius = max(far - reach, 4.0)
-    while radius < far + reach:
-        points = max(8, int(2.0 * span * radius * flat / STEP))
-        turn = facing + np.linspace(-span, span, points)
-        ink.curve(
-            middle[0] + flat * (pith[0] + radius * np.cos(turn)),
-            middle[1] + pith[1] + radius * np.sin(turn),
-        )
+    while radius < min(far + reach, seen.far):
+        if radius >= seen.near and start < stop:
+            points = max(8, int((stop - start) * radius * flat / STEP))
+            turn = facing + np.linspace(start, stop, points)
+            ink.curve(
+                middle[0] + flat * (pith[0] + radius * np.cos(turn)),
+                middle[1] + pith[1] + radius * np.sin(turn),
+            )
         radius += chance.uniform(CLOSEST + 0.5, 9.5)
     for _ in range(int(piece.width * high / 2600.0)):
         _ray(ink, piece, chance, (middle[0] + flat * pith[0], middle[1] + pith[1]))
@@ -120,6 +149,9 @@ def _ray(ink: Ink, piece: Area, chance: Random, pith: tuple[float, float]) -> No
     x, y = chance.uniform(piece.left, piece.right), chance.uniform(piece.top, piece.bottom)
     away = math.hypot(x - pith[0], y - pith[1]) or 1.0
     long = chance.uniform(5.0, 12.0) / away
+    area = ink.area
+    if not (area.left - 12.0 < x < area.right + 12.0 and area.top - 12.0 < y < area.bottom + 12.0):
+        return
     ink.line(x, y, x + (x - pith[0]) * long, y + (y - pith[1]) * long)
 
 
