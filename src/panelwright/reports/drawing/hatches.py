@@ -101,7 +101,8 @@ class _Seen(NamedTuple):
 
 def _seen(area: Area, piece: Area, pith: tuple[float, float], flat: float, facing: float) -> _Seen:
     """What is seen of a piece's rings in the area that is drawn; a detail shows little of it."""
-    left, right = max(area.left, piece.left), min(area.right, piece.right)
+    beyond = flat * piece.height  # a joint stands out of its piece
+    left, right = max(area.left, piece.left - beyond), min(area.right, piece.right + beyond)
     top, bottom = max(area.top, piece.top), min(area.bottom, piece.bottom)
     x = (np.array([left, right, left, right]) - pith[0]) / flat
     y = np.array([top, top, bottom, bottom]) - pith[1]
