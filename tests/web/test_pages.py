@@ -209,10 +209,18 @@ def test_a_piece_is_weighed_on_one_screen(own: TestClient) -> None:
 
 def test_wrong_readings_are_named_and_kept(own: TestClient) -> None:
     send(own, "/new", "/new", words="biax 300, 8 mm redcedar, biax 300", process="hand")
-    page = send(own, "/panel/P-0001/piece", "/panel/P-0001/piece", weight="9 mm", B2="thick")
+    page = send(
+        own,
+        "/panel/P-0001/piece",
+        "/panel/P-0001/piece",
+        weight="9 mm",
+        B2="thick",
+        date="nan mm",
+    )
     assert page.status == 400
     assert "weight" in page.text
     assert "thickness at B2" in page.text
+    assert "this is no day" in page.text.lower()
     assert page.fields["weight"] == "9 mm"
     assert page.fields["B2"] == "thick"
 

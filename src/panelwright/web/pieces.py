@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Form, Request
@@ -36,6 +37,15 @@ def _read(text: str, dimension: str, field: str, wrong: list[Problem]) -> float 
         return None
 
 
+def _day(text: str, wrong: list[Problem]) -> str:
+    """A day as typed; what is none goes to ``wrong``."""
+    try:
+        return date.fromisoformat(text.strip()).isoformat() if text.strip() else ""
+    except ValueError:
+        wrong.append(Problem("this is no day", text[:60], "year-month-day: 2026-11-25", key="date"))
+        return ""
+
+
 def _record(typed: dict[str, str]) -> Record | None:
     """The first record as typed; None where nothing was. Raises InputError with every problem."""
     wrong: list[Problem] = []
@@ -43,6 +53,7 @@ def _record(typed: dict[str, str]) -> Record | None:
     tare = _read(typed["tare"], "mass", "tare", wrong)
     length = _read(typed["length"], "length", "length", wrong)
     width = _read(typed["width"], "length", "width", wrong)
+    day = _day(typed["date"], wrong)
     gauged = []
     for place in PLACES:
         thickness = _read(typed[place], "thickness", f"thickness at {place}", wrong)
@@ -53,7 +64,7 @@ def _record(typed: dict[str, str]) -> Record | None:
     if gross is None and not gauged and not typed["remark"].strip():
         return None
     return Record(
-        date=typed["date"],
+        date=day,
         gross=gross,
         tare=tare or 0.0,
         length=length,
