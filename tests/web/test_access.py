@@ -5,7 +5,9 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 from urllib.parse import parse_qs, urlsplit
 
+import pypdfium2
 import pytest
+import zxingcpp
 from fastapi.testclient import TestClient
 
 from panelwright.errors import InputError
@@ -195,9 +197,23 @@ def test_a_made_up_cookie_lets_nobody_in(cookie: str) -> None:
     assert Access("four words of a shop").reads(cookie) == (False, False)
 
 
-def test_a_code_holds_an_address_only_on_the_network(networked: TestClient) -> None:
+def _codes(made: bytes) -> set[str]:
+    [page] = pypdfium2.PdfDocument(made)
+    return {code.text for code in zxingcpp.read_barcodes(page.render(scale=4).to_pil())}
+
+
+def test_a_code_holds_an_address_only_on_the_network(
+    networked: TestClient, visitor: TestClient
+) -> None:
     send(networked, "/enter", "/enter", passphrase="four words of a shop")
-    assert networked.get("/labels.pdf?numbers=P-0001").status_code == 200
+    labels = "/labels.pdf?numbers=P-0001+S-0001"
+    there = "http://192.168.7.20:8377"
+    assert _codes(networked.get(labels).content) == {
+        f"{there}/panel/P-0001",
+        f"{there}/piece/S-0001",
+    }
+    assert _codes(visitor.get(labels).content) == {"P-0001", "S-0001"}
+    assert _codes(visitor.get("/panel/P-0001/sheet.pdf").content) == {"P-0001"}
     assert "as an address" in read(networked, "/labels").text
 
 

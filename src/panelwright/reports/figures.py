@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from panelwright import units
-from panelwright.panels.records import FIRST, Prediction, StrengthRecord
+from panelwright.panels.records import LayerRecord, Prediction
 from panelwright.panels.spread import Ranged
+from panelwright.reports.layout import first_system, printed
+from panelwright.reports.section_text import merged, numbers
 
 
 @dataclass(frozen=True)
@@ -45,16 +47,67 @@ def figure(
     return Figure(name, value, dimension, number, unit, spread, beneath, working)
 
 
-def weakest_bent(prediction: Prediction) -> StrengthRecord | None:
-    """The bending that damages the panel first; None where its strength is not known."""
-    bent = [
-        record
-        for record in prediction.strength
-        if record.action.startswith("bent") and record.level == FIRST
-    ]
-    if prediction.unknown_strength or not bent:
-        return None
-    return min(bent, key=lambda record: record.value.value)
+def laid_words(layer: LayerRecord) -> str:
+    """How a layer is laid: its angle or angles; empty where it has no direction."""
+    known = [angle for angle in layer.angles if angle is not None]
+    if layer.kind not in {"cloth", "strips", "board", "veneer", "lamina"} or not known:
+        return ""
+    if len(set(known)) == 2 and sum(set(known)) == 0.0:
+        return f"±{max(known):.0f}°"
+    words = [f"{angle:+.0f}°".replace("-", "−") if angle else "0°" for angle in known]
+    return ", ".join(words[:2])
+
+
+@dataclass(frozen=True)
+class StackRow:
+    """A layer of the stack as it is told; neighbours described once are one row."""
+
+    number: str
+    name: str
+    form: str
+    laid: str
+    thickness: str
+    mass: str
+    evidence: str
+    share: str
+
+
+def _bare(value: float, dimension: str, system: str) -> str:
+    return units.show(value, dimension, system).partition(" (")[0].rpartition(" ")[0]
+
+
+def stack_units(system: str = "si") -> tuple[str, str]:
+    """Units of thickness and mass of the rows of a stack."""
+    one = first_system(system)
+    thickness, mass = (
+        units.show(1.0, dimension, one).partition(" (")[0].rpartition(" ")[2]
+        for dimension in ("thickness", "cloth_mass")
+    )
+    return thickness, mass
+
+
+def stack_rows(prediction: Prediction, system: str = "si") -> list[StackRow]:
+    """The stack from the outside in; thickness and mass in :func:`stack_units`."""
+    one = first_system(system)
+    rows = []
+    for first, same in merged(prediction.layers):
+        layer = same[0]
+        thickness = sum(each.thickness.value for each in same)
+        mass = sum(each.areal_mass.value for each in same)
+        share = sum(each.share_of_mass for each in same)
+        rows.append(
+            StackRow(
+                numbers(first, len(same)),
+                (f"{len(same)} × " if len(same) > 1 else "") + printed(layer.name),
+                f"{layer.kind}, {layer.form}" if layer.kind == "cloth" else layer.kind,
+                laid_words(layer),
+                _bare(thickness, "thickness", one) if thickness > 0.0 else "–",
+                _bare(mass, "cloth_mass", one),
+                layer.evidence.value,
+                f"{100.0 * share:.0f} %",
+            )
+        )
+    return rows
 
 
 def headlines(prediction: Prediction, system: str = "si") -> list[Figure]:

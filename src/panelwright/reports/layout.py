@@ -12,6 +12,15 @@ WIDTH = 92
 NO_BREAK = "\N{NO-BREAK SPACE}"
 
 
+#: What is shown for a choice of units, the first large.
+SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
+
+
+def first_system(system: str) -> str:
+    """The one system of a place that has room for one; metric where both are wanted."""
+    return SYSTEMS[system][0]
+
+
 def wide(text: str) -> int:
     """Columns that a text takes on a terminal; combining marks take none, wide letters two."""
     return sum(_columns(character) for character in text)

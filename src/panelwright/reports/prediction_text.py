@@ -10,6 +10,7 @@ from panelwright.mechanics.laminate import mass_of_area
 from panelwright.panels.records import LayerRecord, LedgerRow, Mix, Prediction, RuleOfThumb
 from panelwright.panels.spread import Ranged
 from panelwright.reports.layout import (
+    SYSTEMS,
     heading,
     narrow,
     on_the_point,
@@ -38,7 +39,6 @@ NOTHING = 5e-5
 DRIVERS = 5
 #: Widest name of a layer, a cause, anything else, and widest remark in a table, columns.
 LAYER, CAUSE, NAME, REMARK = 22, 18, 34, 40
-SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
 DASH = "–"
 
 

@@ -17,7 +17,7 @@ from panelwright.panels.records import (
 )
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
-from panelwright.reports.layout import narrow, printed, table, wrapped
+from panelwright.reports.layout import SYSTEMS, narrow, printed, table, wrapped
 from panelwright.reports.section_text import merged, numbers
 
 #: Widest name of a layer, a step or a remark, columns.
@@ -25,7 +25,6 @@ NAME, REMARK = 34, 36
 #: Longest bar of a modulus, columns.
 BAR = 22
 DASH = "–"
-SYSTEMS = {"si": ("si",), "imperial": ("imperial",), "both": ("si", "imperial")}
 #: How unsymmetric, from least to most: up to this, and the words.
 UNLIKE = (
     (0.005, "Symmetric: it stays flat when pulled."),

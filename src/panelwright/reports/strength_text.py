@@ -15,8 +15,7 @@ from panelwright.panels.records import (
 )
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
-from panelwright.reports.layout import narrow, printed, sentence, table, wrapped
-from panelwright.reports.stiffness_text import SYSTEMS
+from panelwright.reports.layout import SYSTEMS, narrow, printed, sentence, table, wrapped
 
 #: Unit of a load per width, its dimension, and what its figures are for one width of panel.
 DIMENSIONS = {"N/m": "line_load", "N": "moment", "Pa": "pressure"}

@@ -19,10 +19,9 @@ from panelwright.jobs.writing import panel_text
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.reports import drawing
-from panelwright.reports.figures import Figure, headlines
-from panelwright.reports.paper.datasheet import laid_words
+from panelwright.reports.figures import Figure, headlines, stack_rows, stack_units
+from panelwright.reports.layout import first_system
 from panelwright.reports.prediction_text import full
-from panelwright.reports.section_text import merged, numbers
 from panelwright.reports.stiffness_text import like
 from panelwright.reports.strength_text import (
     in_service,
@@ -38,8 +37,6 @@ from panelwright.web.views import NARROW, WIDTHS, look_of, page, with_unit
 router = APIRouter()
 #: A revision that is asked for; no shelf has more, and a database takes no larger number.
 Revised = Annotated[int | None, Query(ge=1, le=10**6)]
-#: Photos that come with one form.
-MOST_PHOTOS = 8
 
 
 def shelf_of(request: Request) -> Shelf:
@@ -157,31 +154,6 @@ def _whole(text: str) -> int:
 # --- A panel --------------------------------------------------------------------------------------
 
 
-def _stack(prediction: Prediction, system: str) -> list[dict[str, str]]:
-    """Rows of the stack, from the outside in."""
-    one = "imperial" if system == "imperial" else "si"
-    rows = []
-    for first, same in merged(prediction.layers):
-        thickness = sum(layer.thickness.value for layer in same)
-        mass = sum(layer.areal_mass.value for layer in same)
-        rows.append(
-            {
-                "number": numbers(first, len(same)),
-                "times": f"{len(same)} × " if len(same) > 1 else "",
-                "name": same[0].name,
-                "form": f"{same[0].kind}, {same[0].form}"
-                if same[0].kind == "cloth"
-                else same[0].kind,
-                "laid": laid_words(same[0]),
-                "thickness": units.show(thickness, "thickness", one).partition(" (")[0],
-                "mass": units.show(mass, "cloth_mass", one),
-                "evidence": same[0].evidence.value,
-                "share": f"{100 * sum(layer.share_of_mass for layer in same):.0f} %",
-            }
-        )
-    return rows
-
-
 def _pictures(prediction: Prediction, system: str, cut: str) -> dict[str, dict[str, str]]:
     """Every drawing for every width of page."""
     made = {
@@ -208,15 +180,16 @@ def _pictures(prediction: Prediction, system: str, cut: str) -> dict[str, dict[s
 def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any]:
     """All that the page of a panel says of its prediction."""
     figures = headlines(prediction, system)
-    one = "imperial" if system == "imperial" else "si"
+    one = first_system(system)
     strength = strength_rows(prediction, one) if prediction.strength else []
     return {
         "prediction": prediction,
         "figures": [
-            (figure, drawing.range_rule_svg(figure.value, _reach(figure.value), 148.0))
+            (figure, drawing.range_rule_svg(figure.value, drawing.reach(figure.value), 148.0))
             for figure in figures
         ],
-        "stack": _stack(prediction, system),
+        "stack": stack_rows(prediction, system),
+        "stack_units": stack_units(system),
         "drawn": _pictures(prediction, system, cut),
         "caption": drawing.section_caption(prediction, WIDTHS["desk"], cut),
         "ledger_table": drawing.ledger_table(prediction, system),
@@ -250,13 +223,6 @@ class _Stored:
 def _lately(stored: _Stored, system: str, cut: str) -> dict[str, Any]:
     """What a page says of a prediction; its drawings are not drawn anew each time."""
     return panel_values(stored.prediction, system, cut)
-
-
-def _reach(value: object) -> tuple[float, float]:
-    """From where to where a range rule is drawn: half the middle to either side, or the range."""
-    middle, low, high = (getattr(value, name) for name in ("value", "low", "high"))
-    half = max(0.5 * abs(middle), 1.2 * (high - middle), 1.2 * (middle - low))
-    return middle - half, middle + half
 
 
 @router.get("/panel/{number}", response_class=HTMLResponse)
@@ -317,7 +283,7 @@ def working(request: Request, number: str, name: str, revision: Revised = None) 
     done = work(read(kept.text), shelf.catalogue(), name)
     steps, givens = working_passages(done.node, done.layers)
     system = look_of(request).system
-    one = "imperial" if system == "imperial" else "si"
+    one = first_system(system)
     value = units.show(float(done.node.value), done.dimension, one).partition(" (")[0]
     stored = next(
         (f for f in headlines(kept.snapshot.prediction, one) if f.working == done.name), None

@@ -12,7 +12,7 @@ from starlette.datastructures import UploadFile as File
 
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
-from panelwright.jobs.shelf import Gauged, Record
+from panelwright.jobs.shelf import Gauged, PanelOnShelf, Piece, Record
 from panelwright.reports.figures import figure
 from panelwright.web.panels import seen, shelf_of
 from panelwright.web.shop import OwnForm
@@ -113,18 +113,24 @@ def _empty() -> dict[str, str]:
     return dict.fromkeys((*_FIELDS, *PLACES), "")
 
 
+def _form(
+    request: Request,
+    kept: PanelOnShelf | None,
+    piece: Piece | None,
+    typed: dict[str, str],
+    refused: PanelwrightError | None = None,
+) -> Response:
+    """The screen of a record: of a new piece of a panel, or one more of a piece."""
+    wrong = [] if refused is None else [problem.sentence() for problem in refused.problems]
+    values: dict[str, Any] = {"kept": kept, "piece": piece, "typed": typed, "wrong": wrong}
+    return page(request, "record.html", status=400 if wrong else 200, places=PLACES, **values)
+
+
 @router.get("/panel/{number}/piece", response_class=HTMLResponse)
 def new_piece(request: Request, number: str) -> Response:
     """The form of a first record."""
     kept = shelf_of(request).panel(number)
-    values: dict[str, Any] = {
-        "kept": kept,
-        "piece": None,
-        "typed": _empty(),
-        "wrong": [],
-        "places": PLACES,
-    }
-    return page(request, "record.html", **values)
+    return _form(request, kept, None, _empty())
 
 
 @router.post("/panel/{number}/piece", dependencies=[OwnForm])
@@ -144,15 +150,7 @@ def make_piece(request: Request, number: str, sent: SentForm) -> Response:
             photos=sent.photos,
         )
     except PanelwrightError as refused:
-        wrong = [problem.sentence() for problem in refused.problems]
-        values: dict[str, Any] = {
-            "kept": kept,
-            "piece": None,
-            "typed": typed,
-            "wrong": wrong,
-            "places": PLACES,
-        }
-        return page(request, "record.html", status=400, **values)
+        return _form(request, kept, None, typed, refused)
     return seen(f"/piece/{made}")
 
 
@@ -187,14 +185,7 @@ def new_record(request: Request, number: str) -> Response:
     """The form of another record of a piece."""
     kept = shelf_of(request).piece(number)
     typed = {**_empty(), "place": kept.place, "left": kept.left, "title": kept.title}
-    values: dict[str, Any] = {
-        "kept": None,
-        "piece": kept,
-        "typed": typed,
-        "wrong": [],
-        "places": PLACES,
-    }
-    return page(request, "record.html", **values)
+    return _form(request, None, kept, typed)
 
 
 @router.post("/piece/{number}/record", dependencies=[OwnForm])
@@ -213,15 +204,7 @@ def add_record(request: Request, number: str, sent: SentForm) -> Response:
             photos=sent.photos,
         )
     except PanelwrightError as refused:
-        wrong = [problem.sentence() for problem in refused.problems]
-        values: dict[str, Any] = {
-            "kept": None,
-            "piece": kept,
-            "typed": typed,
-            "wrong": wrong,
-            "places": PLACES,
-        }
-        return page(request, "record.html", status=400, **values)
+        return _form(request, None, kept, typed, refused)
     return seen(f"/piece/{number}")
 
 

@@ -10,6 +10,7 @@ from fastapi.responses import HTMLResponse, Response
 from panelwright import units
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.shelf import Piece
+from panelwright.reports.layout import first_system
 from panelwright.reports.paper.datasheet import Found, Standing, datasheet
 from panelwright.reports.paper.labels import Label, labels_page, refuse_number
 from panelwright.reports.paper.pages import Paper, pdf
@@ -60,7 +61,7 @@ def panel_sheet(
 
 
 def _one(request: Request) -> str:
-    return "imperial" if look_of(request).system == "imperial" else "si"
+    return first_system(look_of(request).system)
 
 
 def _found(piece: Piece, system: str) -> tuple[Found, ...]:

@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from panelwright import units
 from panelwright.panels.spread import Ranged
-from panelwright.reports.layout import plural, printed, sentence
+from panelwright.reports.layout import first_system, plural, printed, sentence
 from panelwright.web.access import Access
 
 LOOK = "panelwright_look"
@@ -67,7 +67,7 @@ def with_unit(text: str, unit: str) -> str:
 
 def shown(value: Ranged, dimension: str, system: str) -> str:
     """A quantity in one system, the first of two where both are wanted."""
-    one = "imperial" if system == "imperial" else "si"
+    one = first_system(system)
     return units.show(value.value, dimension, one, value.low, value.high).partition(" (")[0]
 
 
@@ -75,7 +75,7 @@ def span(value: Ranged, dimension: str, system: str) -> str:
     """Its range, without the unit."""
     if value.high <= value.low:
         return ""
-    one = "imperial" if system == "imperial" else "si"
+    one = first_system(system)
     return units.show_range(value.low, value.high, dimension, one).rpartition(" ")[0]
 
 

@@ -10,7 +10,7 @@ from panelwright.reports.drawing.details import details_svg
 from panelwright.reports.drawing.key import key_svg, mark_svg
 from panelwright.reports.drawing.ledger import ledger_svg, ledger_table
 from panelwright.reports.drawing.polar import polar_svg, polar_table
-from panelwright.reports.drawing.rules import evidence_svg, range_rule_svg
+from panelwright.reports.drawing.rules import evidence_svg, range_rule_svg, reach
 from panelwright.reports.drawing.section import section_caption, section_svg, section_table
 from panelwright.reports.drawing.shares import shares_svg, shares_table
 from panelwright.reports.drawing.sheet import section_sheet, standalone, style_sheet
@@ -26,6 +26,7 @@ __all__ = [
     "polar_svg",
     "polar_table",
     "range_rule_svg",
+    "reach",
     "section_caption",
     "section_sheet",
     "section_svg",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from panelwright import units
+from panelwright.reports.layout import first_system
 
 
 def step_for(most: float, count: int) -> float:
@@ -24,12 +25,8 @@ def of_one(dimension: str, system: str) -> tuple[float, str]:
     """One shown unit in SI, and its name as printed."""
     about = units.DIMENSIONS[dimension]
     unit = about.imperial if system == "imperial" else about.metric
-    shown = units.show(units.parse(f"1 {unit}", dimension).value, dimension, _one(system))
+    shown = units.show(units.parse(f"1 {unit}", dimension).value, dimension, first_system(system))
     return units.parse(f"1 {unit}", dimension).value, shown.rpartition(" ")[2]
-
-
-def _one(system: str) -> str:
-    return "imperial" if system == "imperial" else "si"
 
 
 def plain(value: float) -> str:

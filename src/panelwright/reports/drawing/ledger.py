@@ -14,7 +14,7 @@ from panelwright.reports.drawing.ink import Area
 from panelwright.reports.drawing.letters import lines_of, width_of
 from panelwright.reports.drawing.scales import DESK, PX_PER_M
 from panelwright.reports.drawing.svg import box, drawing, line, words
-from panelwright.reports.layout import printed
+from panelwright.reports.layout import first_system, printed
 
 #: Below this, kg/m2, nothing is drawn; height of a bar, px.
 NOTHING, BAR = 5e-5, 20.0
@@ -52,8 +52,9 @@ def _rows(prediction: Prediction) -> list[LedgerRow]:
 def _cell(value: Ranged | None, system: str) -> str:
     if value is None or value.value < NOTHING:
         return "–"
-    one = "imperial" if system == "imperial" else "si"
-    return units.show(value.value, "cloth_mass", one, value.low, value.high).rpartition(" ")[0]
+    return units.show(
+        value.value, "cloth_mass", first_system(system), value.low, value.high
+    ).rpartition(" ")[0]
 
 
 def _cells(row: LedgerRow, system: str) -> list[str]:

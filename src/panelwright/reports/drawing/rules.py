@@ -10,6 +10,13 @@ from panelwright.reports.drawing.svg import box, circle, drawing, line, number, 
 RULE, ENDS = 14.0, 8.0
 
 
+def reach(ranged: Ranged) -> tuple[float, float]:
+    """The ends of a rule: half the middle to either side, or what the range needs."""
+    above, below = ranged.high - ranged.value, ranged.value - ranged.low
+    half = max(0.5 * abs(ranged.value), 1.2 * above, 1.2 * below)
+    return ranged.value - half, ranged.value + half
+
+
 def range_rule_svg(
     ranged: Ranged,
     span: tuple[float, float],

@@ -11,7 +11,7 @@ from functools import partial
 from markupsafe import Markup
 
 from panelwright import units
-from panelwright.panels.records import LayerRecord, Prediction
+from panelwright.panels.records import Prediction
 from panelwright.reports.drawing import (
     ledger_svg,
     polar_svg,
@@ -19,11 +19,10 @@ from panelwright.reports.drawing import (
     section_svg,
     standalone,
 )
-from panelwright.reports.figures import headlines
+from panelwright.reports.figures import headlines, stack_rows, stack_units
 from panelwright.reports.layout import printed, sentence
 from panelwright.reports.paper.labels import code
 from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf_on_one_sheet
-from panelwright.reports.section_text import merged, numbers
 from panelwright.reports.stiffness_text import like
 from panelwright.reports.strength_text import weakest_at
 
@@ -62,15 +61,6 @@ class Standing:
 
 
 @dataclass(frozen=True)
-class _Layer:
-    number: str
-    name: str
-    laid: str
-    thickness: str
-    mass: str
-
-
-@dataclass(frozen=True)
 class _Room:
     """How much is told: layers, worries, cautions, and whether the stiffness is drawn."""
 
@@ -89,42 +79,6 @@ _ROOMS = (
     _Room(10, 3, controls=False, polar=False, ledger=True),
     _Room(8, 2, controls=False, polar=False, ledger=False),
 )
-
-
-def _bare(text: str) -> str:
-    return text.partition(" (")[0].rpartition(" ")[0]
-
-
-def laid_words(layer: LayerRecord) -> str:
-    """How a layer is laid: its angle or angles; empty where it has no direction."""
-    found = [
-        f"{angle:+.0f}°".replace("-", "−") if angle else "0°"
-        for angle in layer.angles
-        if angle is not None
-    ]
-    if layer.kind not in {"cloth", "strips", "board", "veneer", "lamina"} or not found:
-        return ""
-    pair = {angle for angle in layer.angles if angle is not None}
-    if len(pair) == 2 and sum(pair) == 0.0:
-        return f"±{max(pair):.0f}°"
-    return ", ".join(found[:2])
-
-
-def _row(first: int, same: list[LayerRecord], system: str) -> _Layer:
-    thickness = sum(layer.thickness.value for layer in same)
-    mass = sum(layer.areal_mass.value for layer in same)
-    times = f"{len(same)} × " if len(same) > 1 else ""
-    return _Layer(
-        numbers(first, len(same)),
-        times + printed(same[0].name),
-        laid_words(same[0]),
-        _bare(units.show(thickness, "thickness", system)) if thickness > 0.0 else "–",
-        _bare(units.show(mass, "cloth_mass", system)),
-    )
-
-
-def _unit(dimension: str, system: str) -> str:
-    return units.show(1.0, dimension, system).partition(" (")[0].rpartition(" ")[2]
 
 
 def _size(prediction: Prediction, system: str) -> str:
@@ -175,7 +129,7 @@ def _html(
     prediction: Prediction, standing: Standing, paper: Paper, system: str, room: _Room
 ) -> str:
     wide = (SHEETS[paper].width - MARGINS) * PX
-    layers = [_row(*each, system) for each in merged(prediction.layers)]
+    layers = stack_rows(prediction, system)
     caption, scale = section_caption(prediction, wide)
     says = (
         text.replace("\n", " ")
@@ -206,9 +160,8 @@ def _html(
         figures=headlines(prediction, system),
         says=[text for text in says if text],
         layers=layers[: room.layers],
+        stack_units=stack_units(system),
         more_layers=max(0, len(layers) - room.layers),
-        layer_unit=_unit("thickness", system),
-        mass_unit=_unit("cloth_mass", system),
         ledger=_drawing(_less(ledger_svg(prediction, LESS * wide, system))) if room.ledger else "",
         polar=_drawing(_less(polar_svg(prediction, POLAR, system)))
         if room.polar and prediction.section is not None
