@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -12,6 +14,7 @@ from panelwright.fabrication.ledger import Bench, Ledger, ledger
 from panelwright.jobs.service import lasting_records, service_records
 from panelwright.jobs.stiffness import (
     Stiffened,
+    glance_at_section,
     is_stiff,
     likeness_records,
     may_be_off,
@@ -39,6 +42,7 @@ from panelwright.panels.records import (
     Mix,
     Prediction,
     RuleOfThumb,
+    StrengthRecord,
 )
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.section import section
@@ -300,11 +304,65 @@ def predict(description: Description, catalogue: Catalogue, draws: int = DRAWS) 
     return prediction_of(evaluate_panel(resolve(description, catalogue), draws), catalogue)
 
 
-def prediction_of(done: Evaluated, catalogue: Catalogue) -> Prediction:
-    """The prediction of a panel that is resolved and evaluated with this catalogue."""
+def go_on() -> None:
+    """Asked between the parts of a long piece of work; one that raises ends it."""
+
+
+def prediction_of(
+    done: Evaluated, catalogue: Catalogue, between: Callable[[], None] = go_on
+) -> Prediction:
+    """The prediction of a panel that is resolved and evaluated with this catalogue.
+
+    between : called between its parts; what it raises ends the work.
+    """
+    stiff = stiffen(done)
+    glance = _glance(done, catalogue, stiff)
+    parts: dict[str, Any] = {}
+    if stiff is not None:
+        between()
+        parts["section"] = section_record(stiff, done.resolved, glance.section)
+        between()
+        parts["strength"] = tuple(_stopping(strength_records(stiff, done.resolved.layers), between))
+        parts["criteria"] = criteria_records(stiff)
+    between()
+    return replace(
+        glance,
+        **parts,
+        ledger=_ledger_rows(done),
+        rules=_rules(done, catalogue),
+        lasting=lasting_records(done.resolved, catalogue),
+        service=service_records(done.resolved, catalogue),
+        unknown_strength=tuple(unknown_strength(done.resolved.layers)),
+        unknown_glue=tuple(unknown_glue(done.resolved.layers)),
+        cautions=_cautions(done.resolved, catalogue),
+    )
+
+
+def _stopping(
+    records: Iterable[StrengthRecord], between: Callable[[], None]
+) -> Iterator[StrengthRecord]:
+    for one in records:
+        between()
+        yield one
+
+
+def glance_of(resolved: Resolved, catalogue: Catalogue) -> Prediction:
+    """What a glance shows, at the middle values alone: no ranges, no strength, no ledger.
+
+    Middle values are those of :func:`prediction_of`. Raises :class:`InputError`.
+    """
+    done = evaluate_panel(resolved, draws=1)
+    return _glance(done, catalogue, stiffen(done), most_solids=1)
+
+
+def _glance(
+    done: Evaluated,
+    catalogue: Catalogue,
+    stiff: Stiffened | None,
+    most_solids: int | None = None,
+) -> Prediction:
     description = done.resolved.description
     panel, build, drawn = description.panel, done.build, done.told_build
-    stiff = stiffen(done)
     size = panel.size
     area = None if size is None else size.length.value * size.width.value
 
@@ -331,22 +389,20 @@ def prediction_of(done: Evaluated, catalogue: Catalogue) -> Prediction:
         resin_in_part=whole(done.books.resin_in_part, done.drawn_books.resin_in_part, "kg/m2"),
         to_mix=whole(done.books.to_mix, done.drawn_books.to_mix, "kg/m2"),
         layers=_layer_records(done),
-        ledger=_ledger_rows(done),
         mixes=_mixes(done, area),
-        rules=_rules(done, catalogue),
-        section=None if stiff is None else section_record(stiff, done.resolved),
-        likeness=() if stiff is None else likeness_records(stiff, catalogue),
-        strength=() if stiff is None else strength_records(stiff, done.resolved.layers),
-        criteria=() if stiff is None else criteria_records(stiff),
-        lasting=lasting_records(done.resolved, catalogue),
-        service=service_records(done.resolved, catalogue),
-        unknown_strength=tuple(unknown_strength(done.resolved.layers)),
-        unknown_glue=tuple(unknown_glue(done.resolved.layers)),
+        section=None if stiff is None else glance_at_section(stiff, done.resolved),
+        likeness=() if stiff is None else likeness_records(stiff, catalogue, most_solids),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
         assumed=tuple(done.resolved.assumed),
-        cautions=_cautions(done.resolved, catalogue),
         draws=done.causes.draws,
         seed=SEED,
         version=panelwright.__version__,
         catalogue=catalogue.hash,
+        ledger=(),
+        rules=(),
+        strength=(),
+        criteria=(),
+        lasting=(),
+        unknown_strength=(),
+        cautions=(),
     )

@@ -314,11 +314,30 @@ def _rules(done: Stiffened, layers: list[StackLayer]) -> tuple[str, tuple[RuleRe
 # --- Records --------------------------------------------------------------------------------------
 
 
-def section_record(done: Stiffened, resolved: Resolved) -> SectionRecord:
-    """Everything that is known of the stiffness of a panel."""
+def section_record(
+    done: Stiffened, resolved: Resolved, glance: SectionRecord | None = None
+) -> SectionRecord:
+    """Everything that is known of the stiffness of a panel.
+
+    glance : from :func:`glance_at_section`, where it is there already.
+    """
+    layers = resolved.layers
+    ruled, rules = _rules(done, layers)
+    return replace(
+        glance or glance_at_section(done, resolved),
+        by_angle=_by_angle(done),
+        merit=_merit(done),
+        handbook=_handbook(done, layers),
+        ruled=ruled,
+        rules=rules,
+        movement=_movements(done, layers),
+    )
+
+
+def glance_at_section(done: Stiffened, resolved: Resolved) -> SectionRecord:
+    """The stiffness of a panel without what is told by angle, by movement and by handbook."""
     made, drawn, one = done.made, done.drawn, done.ranged
     count, layers = len(resolved.laid), resolved.layers
-    ruled, rules = _rules(done, layers)
     return SectionRecord(
         extension=_nested(made.extension),
         coupling=_nested(made.coupling),
@@ -337,24 +356,26 @@ def section_record(done: Stiffened, resolved: Resolved) -> SectionRecord:
         unlikeness=float(made.unlikeness),
         bending_shares=_by_laid(made.bending_shares, layers, count),
         shear_shares=_by_laid(made.shear_shares, layers, count),
-        by_angle=_by_angle(done),
-        merit=_merit(done),
-        handbook=_handbook(done, layers),
-        ruled=ruled,
-        rules=rules,
-        movement=_movements(done, layers),
+        by_angle=(),
+        merit={},
+        handbook=(),
+        ruled="",
+        rules=(),
+        movement=(),
     )
 
 
-def likeness_records(done: Stiffened, catalogue: Catalogue) -> tuple[LikenessRecord, ...]:
-    """The panel beside every solid of the catalogue."""
+def likeness_records(
+    done: Stiffened, catalogue: Catalogue, most: int | None = None
+) -> tuple[LikenessRecord, ...]:
+    """The panel beside every solid of the catalogue, or beside the first ``most`` of them."""
     return tuple(
         _likeness(
             done,
             liken(solid, done.made.strip, done.build.areal_mass),
             liken(solid, done.drawn.strip, done.told_build.areal_mass),
         )
-        for solid in solids(catalogue)
+        for solid in solids(catalogue)[:most]
     )
 
 

@@ -168,8 +168,8 @@ def _shear_mode(layer: StackLayer, mode: int, level: str) -> str:
     return "shears between its plies"
 
 
-def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[StrengthRecord, ...]:
-    """First damage and ultimate of every load that some limit is known for."""
+def strength_records(done: Stiffened, layers: list[StackLayer]) -> Iterator[StrengthRecord]:
+    """First damage and ultimate of every load that some limit is known for, one by one."""
     panel = _Panel(
         done,
         layers,
@@ -180,7 +180,10 @@ def strength_records(done: Stiffened, layers: list[StackLayer]) -> tuple[Strengt
             faces.faces(done.drawn_stack, done.drawn_build, done.drawn),
         ),
     )
-    return (*_in_plane(panel), *_in_shear(panel), *_crushing(panel), *_dents(panel))
+    yield from _in_plane(panel)
+    yield from _in_shear(panel)
+    yield from _crushing(panel)
+    yield from _dents(panel)
 
 
 def unknown_glue(layers: list[StackLayer]) -> list[str]:
