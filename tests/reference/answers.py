@@ -13,11 +13,14 @@ import numpy as np
 
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import (
+    estimating,
     fractions,
+    infusion,
     laminate,
     mixing,
     moisture,
     paste,
+    potting,
     resin,
     sandwich,
     weighing,
@@ -332,6 +335,187 @@ def _fairing_budget(case: Case) -> Answers:
         "left_on_hull_kg": laminate.mass_of_area(left, i["area_m2"]),
         "left_g_m2": left,
     }
+
+
+@_case("C02")
+def _split_batch(case: Case) -> Answers:
+    i = case.si
+    weighed = mixing.resin_of_mix(i["batch_g"], i["resin_parts"] / i["hardener_parts"])
+    return {"resin_g": weighed, "hardener_g": i["batch_g"] - weighed}
+
+
+@_case("C04")
+def _strokes(case: Case) -> Answers:
+    resin_strokes, hardener_strokes = case.si["strokes"]
+    pumped = mixing.ratio_of_strokes(case.si["true_ratio"], resin_strokes / hardener_strokes)
+    need = mixing.hardener_for(1.0, case.si["true_ratio"])
+    used = mixing.hardener_for(1.0, pumped)
+    return {
+        "actual_ratio": pumped,
+        "hardener_fraction_of_need": 1.0 + mixing.hardener_excess(used, need),
+    }
+
+
+# --- Against the clock ----------------------------------------------------------------------------
+
+
+@_case("C05", "C06")
+def _pot_life(case: Case) -> Answers:
+    i = case.si
+    told = (i["pot_life_min"], i["T_ref_C"], i["T_C"])
+    return {
+        "pot_life_min": potting.time_at_temperature(*told, i["factor_per_10C"]),
+        "spread_min": potting.time_at_temperature(*told, i["spread"]),
+    }
+
+
+@_case("C07")
+def _pots_of_a_rate(case: Case) -> Answers:
+    i = case.si
+    rate, use = i["lay_rate_m2_per_min"] / 60.0, i["resin_use_g_m2"]
+    life = 60.0 * i["pot_life_min"]
+    limit = potting.pot_by_rate(rate, use, life, i["usable_share_of_pot_life"])
+    count = potting.pots(i["total_g"], limit, i["leftover_per_pot_g"])
+    each = potting.equal_pot(i["total_g"], count, i["leftover_per_pot_g"])
+    return {
+        "use_rate_g_min": 1e3 * potting.pot_by_rate(rate, use, 60.0, 1.0),
+        "max_batch_g": limit,
+        "batches": count,
+        "equal_batch_g": each,
+        "mixed_total_g": estimating.cost_of(count, each),
+    }
+
+
+@_case("C12")
+def _pots_of_a_cap(case: Case) -> Answers:
+    i = case.si
+    warm = in_si(25.0, "degC")
+    life = potting.time_at_temperature(
+        60.0 * i["pot_life_min_at_25C"], warm, i["T_C"], i["factor_per_10C"]
+    )
+    by_rate = potting.pot_by_rate(
+        i["lay_rate_m2_per_min"] / 60.0, i["resin_use_g_m2"], life, i["usable_share"]
+    )
+    limit = potting.pot_limit(by_rate, i["pot_mass_cap_g"])
+    return {
+        "pot_life_min": life / 60.0,
+        "rate_limit_g": by_rate,
+        "batch_limit_g": limit,
+        "batches": potting.pots(i["total_g"], limit, 0.0),
+    }
+
+
+@_case("C08")
+def _exotherm(case: Case) -> Answers:
+    i = case.inputs
+    heats = (1e3 * i["cp_resin"], 1e3 * i["cp_glass"])
+    return {
+        "dT_neat_K": potting.exotherm_rise(1e3 * i["heat_J_g"], 0.0, *heats),
+        "dT_laminate_K": potting.exotherm_rise(1e3 * i["heat_J_g"], i["Wf"], *heats),
+    }
+
+
+@_case("C09")
+def _recoat(case: Case) -> Answers:
+    i = case.si
+    told = (i["T_ref_C"], i["T_C"], i["factor_per_10C"])
+    return {
+        "earliest_h": potting.time_at_temperature(i["earliest_h"], *told),
+        "latest_h": potting.time_at_temperature(i["latest_h"], *told),
+    }
+
+
+@_case("C10")
+def _post_cure(case: Case) -> Answers:
+    i = case.si
+    ramp = i["ramp_C_per_h"] / 3600.0
+    total = potting.post_cure_time(i["T0_C"], i["T_hold_C"], ramp, 3600.0 * i["hold_h"])
+    return {"total_h": total / 3600.0}
+
+
+@_case("H01")
+def _fill_time(case: Case) -> Answers:
+    i = case.si
+    fluid, length = (i["porosity"], i["viscosity_Pa_s"]), i["length_m"]
+    driven = (i["permeability_m2"], i["dp_Pa"])
+    return {
+        "fill_time_s": infusion.line_feed_time(*fluid, length, *driven),
+        "time_to_half_length_s": infusion.line_feed_time(*fluid, length / 2.0, *driven),
+    }
+
+
+@_case("H02")
+def _lost_to_gravity(case: Case) -> Answers:
+    lost = infusion.head(case.si["rho"], case.si["height_m"])
+    return {"head_bar": lost / 1e5, "share_of_0_9_bar": lost / 0.9e5}
+
+
+@_case("H03")
+def _drop_test(case: Case) -> Answers:
+    i = case.si
+    inch, mbar_min = in_si(1.0, "inHg"), in_si(1.0, "mbar") / 60.0
+    limit = infusion.vacuum_lost(inch * i["limit_inHg_per_5min"], 0.0, 300.0)
+    lost = infusion.vacuum_lost(inch * i["start_inHg"], inch * i["end_inHg"], 60.0 * i["minutes"])
+    return {
+        "limit_mbar_per_min": limit / mbar_min,
+        "measured_mbar_per_min": lost / mbar_min,
+        "passes": bool(lost < limit),
+    }
+
+
+@_case("H04")
+def _bag(case: Case) -> Answers:
+    pressure = in_si(case.inputs["vacuum_bar"], "bar")
+    return {
+        "force_kN": infusion.bag_force(pressure, case.si["area_m2"]) / 1e3,
+        "pressure_kPa": pressure / 1e3,
+    }
+
+
+@_case("H05")
+def _resin_of_infusion(case: Case) -> Answers:
+    i = case.si
+    area, line = i["area_m2"], 1e-6 * i["feed_line_ml_per_m"] * i["feed_line_m"]
+    held = laminate.mass_of_area(fractions.resin_in_cloth(i["fibre_g_m2"], i["Wf"]), area)
+    soak = laminate.mass_of_area(i["core_uptake_g_m2"], area)
+    away = laminate.mass_of_area(resin.total([i["peel_g_m2"], i["mesh_g_m2"]]), area)
+    taken = resin.total([away, sandwich.solid_mass(line, i["rho"], 0.0)])
+    return {
+        "laminate_kg": held,
+        "consumables_kg": taken,
+        "total_kg": resin.total([held, soak, taken, i["trap_and_pot_kg"]]),
+    }
+
+
+# --- Money ----------------------------------------------------------------------------------------
+
+
+@_case("K01")
+def _cost(case: Case) -> Answers:
+    i = case.si
+    kits = resin.packs(i["resin_need_kg"], i["kit_kg"])
+    materials = [
+        estimating.cost_of(i["fabric_m"], i["price_fabric_per_m"]),
+        estimating.cost_of(kits, i["price_kit"]),
+        estimating.cost_of(i["foam_sheets"], i["price_sheet"]),
+        estimating.cost_of(i["area_m2"], i["consumables_per_m2"]),
+    ]
+    labour = estimating.cost_of(i["hours"], i["rate_per_h"])
+    return {
+        "resin_kits": kits,
+        "resin_left_kg": kits * i["kit_kg"] - i["resin_need_kg"],
+        "materials": estimating.cost_in_all(materials, 0.0),
+        "labour": labour,
+        "total": estimating.cost_in_all([*materials, labour], i["contingency"]),
+    }
+
+
+@_case("K02")
+def _used_and_bought(case: Case) -> Answers:
+    i = case.si
+    bought = estimating.cost_of(i["kits"], i["price_kit"])
+    used = estimating.cost_of(i["resin_need_kg"] / i["kit_kg"], i["price_kit"])
+    return {"cost_bought": bought, "cost_used": used, "stock_left_value": bought - used}
 
 
 # --- Cores ----------------------------------------------------------------------------------------

@@ -109,3 +109,36 @@ def filler_volume_fraction(
     resin = array(resin_mass) / array(resin_density)
     filler = array(filler_mass) / array(filler_density)
     return filler / (resin + filler)
+
+
+@formula(
+    symbol="m_r",
+    unit="as mix",
+    equation="m_r = m x/(1 + x)",
+    source="definition",
+    inputs={"mix": "m [any]", "ratio": "x [-]"},
+    valid="by mass with a ratio by mass, by volume with a ratio by volume",
+)
+def resin_of_mix(mix: ArrayLike, ratio: ArrayLike) -> Array:
+    """Resin in an amount of mix; the rest is hardener.
+
+    mix : resin and hardener together, any unit; ratio : resin over hardener, of the same kind.
+    Both broadcast; same unit as ``mix``.
+    """
+    return array(mix) * array(ratio) / (1.0 + array(ratio))
+
+
+@formula(
+    symbol="x_s",
+    unit="-",
+    equation="x_s = x s",
+    source="definition",
+    inputs={"pump_ratio": "x [-]", "strokes": "s of resin for one of hardener [-]"},
+)
+def ratio_of_strokes(pump_ratio: ArrayLike, strokes: ArrayLike) -> Array:
+    """Ratio that comes out of a pair of pumps that are set for a ratio already.
+
+    pump_ratio : resin over hardener for one stroke of each; strokes : of resin for one of
+    hardener. Both broadcast; resin over hardener.
+    """
+    return array(pump_ratio) * array(strokes)
