@@ -6,8 +6,8 @@ Pages and sheets show the prediction as it was stored; :meth:`Shelf.today` gives
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from statistics import fmean
@@ -16,7 +16,7 @@ from platformdirs import user_data_path
 
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.changes import Change, changes
-from panelwright.jobs.predict import Evaluated, evaluate_panel, prediction_of
+from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, prediction_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics.weighing import weighed_uptake
 from panelwright.panels.description import read
@@ -116,14 +116,34 @@ def inputs_of(done: Evaluated) -> tuple[Kept, ...]:
     return tuple(kept)
 
 
-@lru_cache(maxsize=32)
-def snapshot_of(text: str, catalogue: Catalogue, file: str = "panel file") -> Snapshot:
+def snapshot_of(
+    text: str,
+    catalogue: Catalogue,
+    file: str = "panel file",
+    between: Callable[[], None] = go_on,
+) -> Snapshot:
     """The prediction of a panel file with all that it rests on. Raises :class:`InputError`.
 
     The same file from the same rows comes to the same: what was asked lately is not worked anew.
+    between : called between the parts of the work; what it raises ends it.
     """
-    done = evaluate_panel(resolve(read(text, file), catalogue))
-    return Snapshot(prediction_of(done, catalogue), inputs_of(done))
+    return _snapshot(_Asked(text, catalogue, file, between))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What a snapshot is asked of; who may end the work makes no difference to it."""
+
+    text: str
+    catalogue: Catalogue
+    file: str
+    between: Callable[[], None] = field(compare=False)
+
+
+@lru_cache(maxsize=32)
+def _snapshot(asked: _Asked) -> Snapshot:
+    done = evaluate_panel(resolve(read(asked.text, asked.file), asked.catalogue))
+    return Snapshot(prediction_of(done, asked.catalogue, asked.between), inputs_of(done))
 
 
 class Shelf:

@@ -18,7 +18,7 @@ from panelwright.errors import InputError, Problem
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.layers import MOST_LAYERS
 from panelwright.panels.places import places
-from panelwright.panels.shop_words import read_phrase
+from panelwright.panels.shop_words import quoted, read_phrase
 
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
 
@@ -177,6 +177,46 @@ def add_layer(text: str, at: int, words: str, catalogue: Catalogue) -> str:
     return _put(text, max(0, at), body)
 
 
+def repeat_layer(text: str, layer: int) -> str:
+    """The file with one layer laid once more: ``repeat`` one higher."""
+    _place(text, layer)
+    now = tomllib.loads(text)["layer"][layer].get("repeat", 1)
+    return set_value(text, ("layer", layer, "repeat"), str(int(now) + 1))
+
+
+def mirror_layers(text: str) -> str:
+    """The file with ``mirror = true``, or without it where it stands."""
+    try:
+        is_on = tomllib.loads(text).get("mirror") is True
+    except ValueError as wrong:
+        raise InputError(Problem(f"this is not TOML: {wrong}")) from None
+    return set_value(text, ("mirror",), "" if is_on else "true")
+
+
+def group_layers(text: str, first: int, last: int, name: str) -> str:
+    """The file with some layers put into a group, and the group laid in their place.
+
+    first, last : counted from 0, both of it. Raises :class:`InputError` for layers that are not
+    there, a name that is taken or none.
+    """
+    if not name.strip():
+        raise InputError(Problem("the group has no name", hint='a name such as "skin"'))
+    if first > last:
+        first, last = last, first
+    (start, _), (_, stop) = _place(text, first), _place(text, last)
+    if name in [one.get("name") for one in tomllib.loads(text).get("group", [])]:
+        raise InputError(Problem("two groups have this name", name, hint="another name"))
+    lines = _lines(text)
+    body, blanks = _parted(lines[start:stop])
+    inner = [_HEADER.sub(r"\1group.layer", line) for line in body]
+    use = ["[[layer]]\n", f"group = {quoted(name)}\n"]
+    rest, _ = _parted([*lines[:start], *use, *blanks, *lines[stop:]])
+    return "".join([*rest, "\n[[group]]\n", f"name = {quoted(name)}\n\n", *inner])
+
+
+_HEADER = re.compile(r"^(\s*\[+)layer(?=[\].])")
+
+
 # --- Values ---------------------------------------------------------------------------------------
 
 
@@ -184,6 +224,8 @@ def _table(document: Mapping[str, Any], path: Sequence[str | int]) -> Any:
     table: Any = document
     for part in path[:-1]:
         try:
+            if isinstance(part, str) and isinstance(table, dict) and part not in table:
+                table[part] = tomlkit.inline_table()
             table = table[part]
         except (KeyError, IndexError, TypeError):
             said = " ".join(str(one) for one in path)
@@ -201,6 +243,36 @@ def _written(typed: str, before: Any) -> Any:
     return typed
 
 
+def _with_line_on_top(text: str, line: str) -> str:
+    """The file with one more key of the panel below those that are there."""
+    lines = _lines(text)
+    first = min(
+        (at for path, at in places(text).items() if path[0] in {"layer", "group"}), default=0
+    )
+    at = first - 1 if first else len(lines)
+    while at and (not lines[at - 1].strip() or lines[at - 1].lstrip().startswith("#")):
+        at -= 1
+    return "".join([*lines[:at], line, *lines[at:]])
+
+
+def _without_value(document: tomlkit.TOMLDocument, path: Sequence[str | int]) -> str:
+    """The file without one key, and without the inline table that held nothing else."""
+    holder: Any = document
+    holders = []
+    for part in path[:-1]:
+        known = part in holder if isinstance(part, str) else -1 < part < len(holder)
+        if not known:
+            return tomlkit.dumps(document)
+        holders.append((holder, part))
+        holder = holder[part]
+    if path[-1] in holder:
+        holder.remove(path[-1])
+        if isinstance(holder, tomlkit.items.InlineTable) and not holder and holders:
+            above, part = holders[-1]
+            above.remove(part)
+    return tomlkit.dumps(document)
+
+
 def set_value(text: str, path: Sequence[str | int], typed: str) -> str:
     """The file with one value as typed; nothing typed takes the key away.
 
@@ -211,12 +283,13 @@ def set_value(text: str, path: Sequence[str | int], typed: str) -> str:
         document = tomlkit.parse(text)
     except TOMLKitError as wrong:
         raise InputError(Problem(f"this is not TOML: {wrong}")) from None
-    table, key, given = _table(document, path), path[-1], typed.strip()
+    key, given = path[-1], typed.strip()
     if not given:
-        if key in table:
-            table.remove(key)
-        return tomlkit.dumps(document)
+        return _without_value(document, path)
+    table = _table(document, path)
     value = _written(given, table.get(key))
+    if len(path) == 1 and key not in table:
+        return _with_line_on_top(text, f"{key} = {tomlkit.item(value).as_string()}\n")
     if table.get(key) != value or isinstance(table.get(key), bool) != isinstance(value, bool):
         table[key] = value
     return tomlkit.dumps(document)

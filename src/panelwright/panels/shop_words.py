@@ -69,7 +69,7 @@ def phrases(text: str) -> list[str]:
     return [" ".join(part.split()) for part in parts if part.strip()]
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """Text as TOML writes it: its escapes are those of JSON, and DEL is escaped too."""
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
@@ -86,16 +86,16 @@ KINDS_OF_SOLID = (
 def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
     """Key and name of a layer that has a thickness: core, plywood or timber."""
     nearest: list[str] = []
-    size = f"thickness = {_quoted(thickness)}"
+    size = f"thickness = {quoted(thickness)}"
     lowered = words.lower()
     for kind, table in KINDS_OF_SOLID:
         try:
             if kind == "core":
                 read_core(words, catalogue)
-                return (f"core = {_quoted(words)}", size)
+                return (f"core = {quoted(words)}", size)
             if kind == "bulking mat":
                 bulking_mat(catalogue, words)
-                return (f"bulking_mat = {_quoted(words)}", size)
+                return (f"bulking_mat = {quoted(words)}", size)
             row = catalogue.find(table, _without_kind(words) if kind == "timber" else words)
         except DensityMissing as unknown:
             raise NotUnderstood(
@@ -106,8 +106,8 @@ def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
             continue
         if kind == "timber":
             key = next((k for k in ("board", "veneer") if k in lowered), "strips")
-            return (f"{key} = {_quoted(row.name)}", size)
-        return (f"plywood = {_quoted(row.name)}", size)
+            return (f"{key} = {quoted(row.name)}", size)
+        return (f"plywood = {quoted(row.name)}", size)
     raise NotUnderstood(f"{thickness} {words}", _closest(words, nearest), _slip(words, catalogue))
 
 
@@ -143,12 +143,12 @@ def _thin(words: str, catalogue: Catalogue) -> tuple[str, ...]:
     except UnknownName as unknown:
         for key, table in (("coat", "coats"), ("glue", "glues")):
             try:
-                return (f"{key} = {_quoted(catalogue.find(table, words).name)}",)
+                return (f"{key} = {quoted(catalogue.find(table, words).name)}",)
             except UnknownName:
                 continue
         detail = unknown.problems[0].what.split(": ", 1)[-1]
         raise _not_thin(words, unknown.nearest, detail, catalogue) from None
-    return (f"cloth = {_quoted(words)}",)
+    return (f"cloth = {quoted(words)}",)
 
 
 _LOUD = re.compile(r"\d\s*(?:MM|Mm|CM|Cm|IN|In|INCH|Inch)\b")
@@ -234,10 +234,10 @@ def panel_file(
     found = [read_phrase(phrase, catalogue) for phrase in phrases(text)]
     if not found:
         raise InputError(Problem("no layers are named", hint=f'words such as "{EXAMPLE}"'))
-    head = [f"format = {FORMAT}", f"title = {_quoted(title)}"]
-    head += [f"process = {_quoted(process)}"] if process else []
-    head += [f"resin = {_quoted(resin)}"] if resin else []
+    head = [f"format = {FORMAT}", f"title = {quoted(title)}"]
+    head += [f"process = {quoted(process)}"] if process else []
+    head += [f"resin = {quoted(resin)}"] if resin else []
     if size:
-        head.append(f"size = {{ length = {_quoted(size[0])}, width = {_quoted(size[1])} }}")
+        head.append(f"size = {{ length = {quoted(size[0])}, width = {quoted(size[1])} }}")
     body = ["\n".join(("[[layer]]", *phrase.lines)) for phrase in found]
     return "\n\n".join(["\n".join(head), *body]) + "\n"

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from panelwright import units
 from panelwright.panels.records import LayerRecord, Prediction
@@ -88,26 +89,48 @@ def stack_units(system: str = "si") -> tuple[str, str]:
 
 def stack_rows(prediction: Prediction, system: str = "si") -> list[StackRow]:
     """The stack from the outside in; thickness and mass in :func:`stack_units`."""
-    one = first_system(system)
-    rows = []
-    for first, same in merged(prediction.layers):
-        layer = same[0]
-        thickness = sum(each.thickness.value for each in same)
-        mass = sum(each.areal_mass.value for each in same)
-        share = sum(each.share_of_mass for each in same)
-        rows.append(
-            StackRow(
-                numbers(first, len(same)),
-                (f"{len(same)} × " if len(same) > 1 else "") + printed(layer.name),
-                f"{layer.kind}, {layer.form}" if layer.kind == "cloth" else layer.kind,
-                laid_words(layer),
-                _bare(thickness, "thickness", one) if thickness > 0.0 else "–",
-                _bare(mass, "cloth_mass", one),
-                layer.evidence.value,
-                f"{100.0 * share:.0f} %",
-            )
-        )
-    return rows
+    return [
+        _stack_row(numbers(first, len(same)), same, system)
+        for first, same in merged(prediction.layers)
+    ]
+
+
+def _stack_row(number: str, same: Sequence[LayerRecord], system: str) -> StackRow:
+    one, layer = first_system(system), same[0]
+    thickness = sum(each.thickness.value for each in same)
+    mass = sum(each.areal_mass.value for each in same)
+    share = sum(each.share_of_mass for each in same)
+    return StackRow(
+        number,
+        (f"{len(same)} × " if len(same) > 1 else "") + printed(layer.name),
+        f"{layer.kind}, {layer.form}" if layer.kind == "cloth" else layer.kind,
+        laid_words(layer),
+        _bare(thickness, "thickness", one) if thickness > 0.0 else "–",
+        _bare(mass, "cloth_mass", one),
+        layer.evidence.value,
+        f"{100.0 * share:.0f} %",
+    )
+
+
+def rows_by_description(prediction: Prediction, system: str = "si") -> dict[str, StackRow]:
+    """A row for each layer of the panel file, by where the file describes it.
+
+    A layer that lies several times has all its numbers: "3–4", "1, 6".
+    """
+    found: dict[str, list[int]] = {}
+    for number, layer in enumerate(prediction.layers, start=1):
+        found.setdefault(layer.described, []).append(number)
+    return {
+        described: _stack_row(_runs(own), [prediction.layers[n - 1] for n in own], system)
+        for described, own in found.items()
+    }
+
+
+def _runs(places: Sequence[int]) -> str:
+    """Rising numbers with their runs drawn together."""
+    starts = [n for n in places if n - 1 not in places]
+    ends = [n for n in places if n + 1 not in places]
+    return ", ".join(numbers(a, b - a + 1) for a, b in zip(starts, ends, strict=True))
 
 
 def headlines(prediction: Prediction, system: str = "si") -> list[Figure]:
@@ -126,3 +149,26 @@ def headlines(prediction: Prediction, system: str = "si") -> list[Figure]:
     if prediction.mass is not None:
         found.append(figure("Whole panel", prediction.mass, "mass", system, "mass"))
     return found
+
+
+def change(now: Figure, then: Figure) -> str:
+    """By how much a figure differs, signed, to its own digits; empty where that is nothing."""
+    if now.unit != then.unit:
+        return f"{then.number} {then.unit} before"
+    digits = len(now.number.partition(".")[2])
+    off = round(_number(now.number) - _number(then.number), digits)
+    return f"{off:+.{digits}f}".replace("-", "\N{MINUS SIGN}") if off else ""
+
+
+def _number(shown: str) -> float:
+    """A number as it is printed, thin spaces and true minus."""
+    return float("".join(shown.split()).replace("\N{MINUS SIGN}", "-"))
+
+
+def as_ranged_before(value: Ranged, before: Ranged) -> Ranged:
+    """A middle value with the range of an earlier one, as wide in proportion."""
+    if before.value == 0.0:
+        return value
+    scale = value.value / before.value
+    low, high = sorted((before.low * scale, before.high * scale))
+    return replace(value, low=low, high=high, evidence=before.evidence, drivers=before.drivers)

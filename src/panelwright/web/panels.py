@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Annotated, Any
@@ -31,6 +32,8 @@ from panelwright.reports.strength_text import (
     weakest_at,
 )
 from panelwright.reports.working_text import working_passages
+from panelwright.web.desks import Desks
+from panelwright.web.editor import cells, panel_fields, rows
 from panelwright.web.shop import OwnForm
 from panelwright.web.views import NARROW, WIDTHS, look_of, page, with_unit
 
@@ -154,43 +157,54 @@ def _whole(text: str) -> int:
 # --- A panel --------------------------------------------------------------------------------------
 
 
-def _pictures(prediction: Prediction, system: str, cut: str) -> dict[str, dict[str, str]]:
+@dataclass(frozen=True)
+class Shown:
+    """Widths of page that drawings are wanted for; all where none is named."""
+
+    only: str | None = None
+
+    def of(self, widths: dict[str, int]) -> dict[str, int]:
+        """The widths, by the class of what shows them."""
+        return {name: px for name, px in widths.items() if self.only in {None, name}}
+
+
+def _pictures(
+    prediction: Prediction, system: str, cut: str, shown: Shown
+) -> dict[str, dict[str, str]]:
     """Every drawing for every width of page."""
+    wide, narrow = shown.of(WIDTHS), shown.of(NARROW)
     made = {
         "section": {
             name: drawing.section_svg(prediction, width, cut=cut, system=system)
-            for name, width in WIDTHS.items()
+            for name, width in wide.items()
         },
         "details": {
             name: drawing.details_svg(prediction, width, system=system)
-            for name, width in WIDTHS.items()
+            for name, width in wide.items()
         },
         "ledger": {
-            name: drawing.ledger_svg(prediction, width, system) for name, width in WIDTHS.items()
+            name: drawing.ledger_svg(prediction, width, system) for name, width in wide.items()
         },
-        "shares": {name: drawing.shares_svg(prediction, width) for name, width in NARROW.items()},
+        "shares": {name: drawing.shares_svg(prediction, width) for name, width in narrow.items()},
     }
     if prediction.section is not None:
         made["polar"] = {
-            name: drawing.polar_svg(prediction, width, system) for name, width in NARROW.items()
+            name: drawing.polar_svg(prediction, width, system) for name, width in narrow.items()
         }
     return made
 
 
-def panel_values(prediction: Prediction, system: str, cut: str) -> dict[str, Any]:
+def panel_values(
+    prediction: Prediction, system: str, cut: str, shown: Shown = Shown()
+) -> dict[str, Any]:
     """All that the page of a panel says of its prediction."""
-    figures = headlines(prediction, system)
     one = first_system(system)
     strength = strength_rows(prediction, one) if prediction.strength else []
     return {
         "prediction": prediction,
-        "figures": [
-            (figure, drawing.range_rule_svg(figure.value, drawing.reach(figure.value), 148.0))
-            for figure in figures
-        ],
+        "cells": cells(prediction, system),
         "stack": stack_rows(prediction, system),
-        "stack_units": stack_units(system),
-        "drawn": _pictures(prediction, system, cut),
+        "drawn": _pictures(prediction, system, cut, shown),
         "caption": drawing.section_caption(prediction, WIDTHS["desk"], cut),
         "ledger_table": drawing.ledger_table(prediction, system),
         "polar_table": drawing.polar_table(prediction, system) if prediction.section else [],
@@ -231,8 +245,33 @@ def panel(request: Request, number: str, revision: Revised = None, cut: str = "a
     kept = shelf_of(request).panel(number, revision)
     cut = cut if cut in {"across", "along"} else "across"
     which = (shelf_of(request).name, kept.number, kept.revision, kept.made)
-    values = _lately(_Stored(which, kept.snapshot.prediction), look_of(request).system, cut)
-    return page(request, "panel.html", kept=kept, cut=cut, **values)
+    prediction, system = kept.snapshot.prediction, look_of(request).system
+    values = _lately(_Stored(which, prediction), system, cut)
+    is_newest = kept.revision == kept.revisions[0].number
+    more = {
+        "kept": kept,
+        "cut": cut,
+        "is_open": is_newest and not shelf_of(request).read_only,
+        **desk_values(request, kept.text, prediction),
+    }
+    return page(request, "panel.html", **more, **values)
+
+
+def desk_values(request: Request, text: str, prediction: Prediction | None) -> dict[str, Any]:
+    """What the editor of a panel starts from."""
+    desks: Desks = request.app.state.desks
+    word = secrets.token_urlsafe(9)
+    system = look_of(request).system
+    if prediction is not None:
+        desks.of(word).take_up(headlines(prediction, system))
+    return {
+        "desk": word,
+        "text": text,
+        "rows": rows(text, prediction, system),
+        "units": stack_units(system),
+        "fields": panel_fields(text),
+        "opened": "",
+    }
 
 
 @router.get("/panel/{number}/today", response_class=HTMLResponse)
@@ -337,14 +376,14 @@ def make(
             if text.strip()
             else panel_text(words, shelf.catalogue(), title, process, resin, size)
         )
-        number, _ = shelf.save_panel(_lines(written), tags=_tags(tags), file="panel file")
+        number, _ = shelf.save_panel(lines_of_form(written), tags=_tags(tags), file="panel file")
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
         return page(request, "new.html", status=400, typed=typed, wrong=wrong)
     return seen(f"/panel/{number}")
 
 
-def _lines(text: str) -> str:
+def lines_of_form(text: str) -> str:
     """Text of a form with the line ends of a file."""
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
@@ -402,7 +441,7 @@ def rewrite(
     """Try a change of the layers, or keep a new revision of a panel."""
     shelf = shelf_of(request)
     kept = shelf.panel(number)
-    text = _lines(text)
+    text = lines_of_form(text)
     typed: dict[str, Any] = {"remark": remark, "after": after, "words": words}
     try:
         if do != "keep":

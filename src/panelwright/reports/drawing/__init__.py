@@ -5,6 +5,7 @@ no script and no identifier, so that any number of them may stand on one page. L
 1/96 in: a scale of 1:1 is true on paper.
 """
 
+from panelwright.reports.drawing.against import against_svg
 from panelwright.reports.drawing.card import card_svg
 from panelwright.reports.drawing.details import details_svg
 from panelwright.reports.drawing.key import key_svg, mark_svg
@@ -16,6 +17,7 @@ from panelwright.reports.drawing.shares import shares_svg, shares_table
 from panelwright.reports.drawing.sheet import section_sheet, standalone, style_sheet
 
 __all__ = [
+    "against_svg",
     "card_svg",
     "details_svg",
     "evidence_svg",
