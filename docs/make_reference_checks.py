@@ -29,6 +29,7 @@ from reference.cases import (  # noqa: E402
     experiments,
     mechanics_cases,
     moisture_table,
+    planking_cases,
     strength_cases,
     timber_cases,
 )
@@ -96,6 +97,7 @@ PARTS = (
     ("Stiffness", "tests/reference/mechanics/", STIFF),
     ("Strength", "tests/reference/mechanics/", strength_cases()),
     ("Strips and plates", "tests/reference/mechanics/", bending_cases()),
+    ("Strip planking", "tests/reference/mechanics/", planking_cases()),
     ("Timber", "tests/reference/timber.json", timber_cases()),
 )
 

@@ -80,6 +80,8 @@ _BY_DESCRIPTION = {
     "left in each pot m_l [kg]": (0.0, 0.05),
     "f for each 10 K [-]": (1.5, 2.5),
     "rise/run [-]": (0.0, 0.2),
+    "R of the form [m]": (0.1, 2.0),
+    "n plies [-]": (2.0, 6.0),
 }
 
 

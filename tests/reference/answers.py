@@ -28,10 +28,12 @@ from panelwright.mechanics import (
 from panelwright.mechanics.arrays import Array, ArrayLike
 from panelwright.units import parse
 
-from . import bearing, stiffness, strength
+from . import bearing, planking, stiffness, strength
 from .cases import Answer, Answers, Case, Expected, in_si, moisture_table
 
-_BY_ID: dict[str, Answer] = stiffness.ANSWERS | strength.ANSWERS | bearing.ANSWERS
+_BY_ID: dict[str, Answer] = (
+    stiffness.ANSWERS | strength.ANSWERS | bearing.ANSWERS | planking.ANSWERS
+)
 _BY_GROUP: dict[str, Answer] = {}
 
 

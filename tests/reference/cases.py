@@ -43,6 +43,7 @@ UNIT_OF_ENDING = {
     "ft2_per_gal": "ft^2/gal",
     "m2_per_kg": "m^2/kg",
     "g_per_m": "g/m",
+    "per_m": "1/m",
     "m_per_m2": "1/m",
     "mm_per_coat": "mm",
     "1e6K": "um/m/K",
@@ -53,6 +54,12 @@ UNIT_OF_ENDING = {
     "ft2": "ft^2",
     "m2": "m^2",
     "mm": "mm",
+    "in": "in",
+    "slope_one_in": "",
+    "ft": "ft",
+    "board_ft": "",
+    "ft_per_ft2": "1/ft",
+    "m": "m",
     "kg": "kg",
     "g": "g",
     "C": "degC",
@@ -71,6 +78,7 @@ _GROUPS = {
     "failure": "sandwich failure",
     "beam": "strips",
     "plate": "plates",
+    "strips": "strip planking",
     "thick": "exact elasticity",
 }
 _STRENGTH = {"strength", "failure"}
@@ -248,6 +256,12 @@ def strength_cases() -> tuple[Case, ...]:
 def bending_cases() -> tuple[Case, ...]:
     """Strips and plates that bend."""
     return _of_mechanics(_BENDING)
+
+
+@cache
+def planking_cases() -> tuple[Case, ...]:
+    """Flat strips bent and laid round a form."""
+    return _of_mechanics({"strips"})
 
 
 @cache

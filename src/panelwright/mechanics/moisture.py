@@ -42,14 +42,44 @@ def equilibrium_moisture(temperature: ArrayLike, humidity: ArrayLike) -> Array:
 
     temperature : K; humidity : relative, 0 to 1. Both broadcast. Gives a fraction of dry mass.
     """
-    celsius = array(temperature) - ZERO_CELSIUS
+    return _settled(array(temperature), array(humidity))
+
+
+def _settled(temperature: Array, humidity: Array) -> Array:
+    celsius = temperature - ZERO_CELSIUS
     w = 349.0 + 1.29 * celsius + 0.0135 * celsius**2
     k = 0.805 + 0.000736 * celsius - 0.00000273 * celsius**2
     k1 = 6.27 - 0.00938 * celsius - 0.000303 * celsius**2
     k2 = 1.91 + 0.0407 * celsius - 0.000293 * celsius**2
-    kh = k * array(humidity)
+    kh = k * humidity
     bound = (k1 * kh + 2.0 * k1 * k2 * kh**2) / (1.0 + k1 * kh + k1 * k2 * kh**2)
     return 18.0 / w * (kh / (1.0 - kh) + bound)
+
+
+#: Halvings of the range 0 to 1 of humidity: to the last digit.
+_HALVINGS = 52
+
+
+@formula(
+    symbol="h",
+    unit="-",
+    equation="h such that M(T, h) = M, by halving the range 0 to 1",
+    source="fpl-rn-0268, solved for the humidity",
+    inputs={"temperature": "T [K]", "moisture": "M [-]"},
+    valid="−1 to 38 °C, 5 to 95 % humidity; 1 where no air makes the timber so wet",
+)
+def humidity_for_moisture(temperature: ArrayLike, moisture: ArrayLike) -> Array:
+    """Humidity of air in which timber settles at a moisture.
+
+    temperature : K; moisture : fraction of the dry mass. Both broadcast; relative, 0 to 1.
+    """
+    kelvin, wanted = np.broadcast_arrays(array(temperature), array(moisture))
+    low, high = np.zeros(wanted.shape), np.ones(wanted.shape)
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        damp = _settled(kelvin, middle) > wanted
+        low, high = np.where(damp, low, middle), np.where(damp, middle, high)
+    return array(high)
 
 
 @formula(
