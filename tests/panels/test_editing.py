@@ -15,11 +15,15 @@ from panelwright.panels.description import read
 from panelwright.panels.editing import (
     add_layer,
     copy_layer,
+    group_layers,
     layer_count,
+    mirror_layers,
     move_layer,
     remove_layer,
+    repeat_layer,
     set_value,
 )
+from panelwright.panels.laying import lay
 from panelwright.panels.shop_words import NotUnderstood
 from tests.jobs.panels import EXAMPLES, shipped
 
@@ -187,3 +191,56 @@ def test_any_chain_of_changes_leaves_a_file_that_is_read(steps: list[tuple[str, 
             text = set_value(text, ("title",), f"Lid {one}")
         assert names(text) == expected
     assert text.count("# as the owner calls it") == 1
+
+
+def test_mirror_is_one_line_and_back() -> None:
+    mirrored = mirror_layers(TEXT)
+    assert changed(TEXT, mirrored) == ([], ["mirror = true"])
+    lines = mirrored.splitlines()
+    assert lines.index("mirror = true") == lines.index('process = "hand lay-up"') + 1
+    assert read(mirrored).panel.mirror
+    assert mirror_layers(mirrored) == TEXT
+
+
+def test_a_layer_laid_once_more() -> None:
+    assert changed(TEXT, repeat_layer(TEXT, 0)) == (["repeat = 2"], ["repeat = 3"])
+    taken, added = changed(TEXT, repeat_layer(TEXT, 1))
+    assert (taken, added) == ([], ["repeat = 2"])
+
+
+def test_layers_in_a_group_lie_as_before() -> None:
+    free = TEXT.partition("[[group]]")[0].rstrip() + "\n"
+    grouped = group_layers(free, 0, 1, 'a "skin"')
+    before, after = lay(read(free)), lay(read(grouped))
+    assert [one.layer for one in before] == [one.layer for one in after]
+    for comment in (
+        "# outer skin",
+        "# from the short roll",
+        "# as faired",
+        "# inner skin, a leftover",
+    ):
+        assert comment in grouped
+    assert read(grouped).panel.group[0].name == 'a "skin"'
+
+
+def test_a_group_of_constants_keeps_its_tables() -> None:
+    constants = '[layer.lamina]\nE1 = "40 GPa"\ndensity = "1900 kg/m3"\n'
+    text = f'format = 1\n[[layer]]\nthickness = "1 mm"\n{constants}'
+    grouped = group_layers(text, 0, 0, "ply")
+    assert [one.layer for one in lay(read(text))] == [one.layer for one in lay(read(grouped))]
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "name", "said"),
+    [(0, 1, " ", "no name"), (0, 1, "edge", "Two groups"), (0, 9, "skin", "no such layer")],
+)
+def test_a_group_that_cannot_be(first: int, last: int, name: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        group_layers(TEXT, first, last, name)
+
+
+def test_a_table_that_was_not_there_is_one_line() -> None:
+    with_kerf = set_value(TEXT, ("layer", 1, "kerf", "width"), "1 mm")
+    assert changed(TEXT, with_kerf) == ([], ['kerf = {width = "1 mm"}'])
+    assert set_value(with_kerf, ("layer", 1, "kerf", "width"), "") == TEXT
+    assert set_value(TEXT, ("layer", 1, "kerf", "width"), "") == TEXT

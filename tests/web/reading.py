@@ -9,6 +9,9 @@ from typing import Any
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
+#: Scripts that a page may name; none holds a script itself.
+OWN_SCRIPTS = {"/static/htmx.min.js", "/static/workshop.js"}
+
 
 class _Reader(HTMLParser):
     def __init__(self) -> None:
@@ -50,6 +53,7 @@ class Page:
         self.links = reader.links
         self.fields = reader.fields
         self.attributes = reader.attributes
+        self.scripts = [found.get("src") for tag, found in reader.attributes if tag == "script"]
 
 
 def read(client: TestClient, path: str) -> Page:

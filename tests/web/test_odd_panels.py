@@ -15,7 +15,7 @@ from panelwright.jobs.shelf import Shelf
 from panelwright.web.app import create_app
 
 from .conftest import HERE
-from .reading import Page, read, send
+from .reading import OWN_SCRIPTS, Page, read, send
 
 BITE = "</title><script>alert(1)</script><b onmouseover=alert(2)>&amp;'\""
 PAGES = ("", "?cut=along", "/today", "/full", "/working", "/working/thickness", "/write")
@@ -28,7 +28,9 @@ def own(own_shelf: Shelf) -> TestClient:
 
 def _is_tame(page: Page) -> None:
     tags = {tag for tag, _ in page.attributes}
-    assert not tags & {"script", "b", "iframe", "object"}
+    assert not tags & {"b", "iframe", "object"}
+    assert set(page.scripts) <= OWN_SCRIPTS
+    assert page.html.count("<script") == len(page.scripts)
     assert not [name for _, found in page.attributes for name in found if name.startswith("on")]
     for svg in re.findall(r"<svg.*?</svg>", page.html, re.DOTALL):
         ElementTree.fromstring(svg)

@@ -16,7 +16,7 @@ from panelwright.web.app import create_app
 
 from .addresses import PAGES
 from .conftest import HERE
-from .reading import Page, read, send
+from .reading import OWN_SCRIPTS, Page, read, send
 
 
 @pytest.mark.parametrize("path", PAGES)
@@ -28,7 +28,8 @@ def test_every_page_has_one_heading_a_name_and_no_style_of_its_own(
     assert page.html.count("<h1") == 1
     assert "Panelwright" in page.text
     assert not [tag for tag, found in page.attributes if "style" in found]
-    assert not [tag for tag, _ in page.attributes if tag in {"script", "style"}]
+    assert not [tag for tag, _ in page.attributes if tag == "style"]
+    assert set(page.scripts) <= OWN_SCRIPTS
     for tag, found in page.attributes:
         assert not [name for name in found if name.startswith("on")], tag
 
@@ -152,10 +153,30 @@ def test_a_new_revision_and_a_second_writer(own: TestClient) -> None:
     )
     assert "thicker strips" in done.text
     late = send(own, "/panel/P-0001/write", "/panel/P-0001/write", text=text, after="1", do="keep")
-    assert late.status == 400
-    assert "somebody else" in late.text
-    assert "8 mm" in late.html
+    assert late.status == 409
+    assert "While you changed revision 1, somebody kept revision 2: thicker strips" in late.text
+    assert '\N{MINUS SIGN}thickness = "9 mm"' in late.text
+    assert '+thickness = "8 mm"' in late.text
+    form = "/panel/P-0001/write"
+    mine = send(own, form, form, text=text, after="1", do="keep mine", remark="mine")
+    assert "3, " in mine.text
+    assert own.get("/panel/P-0001/file").text == text
     assert "This is revision 1" in read(own, "/panel/P-0001?revision=1").text
+    theirs = own.get("/panel/P-0001/file?revision=2").text
+    assert '"9 mm"' in theirs
+
+
+def test_a_variant_is_a_panel_that_says_what_it_comes_from(own: TestClient) -> None:
+    words = "biax 300, 8 mm redcedar, biax 300"
+    send(own, "/new", "/new", words=words, process="hand", title="Lid", tags="boat")
+    form = "/panel/P-0001/write"
+    text = own.get("/panel/P-0001/file").text.replace("8 mm", "9 mm")
+    made = send(own, form, form, text=text, after="1", do="variant", remark="thicker")
+    assert "Panel P-0002" in made.text
+    assert "Lid, variant" in made.text
+    assert "variant of P-0001, revision 1: thicker" in made.text
+    assert "boat" in made.html
+    assert '"8 mm"' in own.get("/panel/P-0001/file").text
 
 
 def test_a_change_is_tried_before_it_is_kept(own: TestClient) -> None:
@@ -166,12 +187,12 @@ def test_a_change_is_tried_before_it_is_kept(own: TestClient) -> None:
     names = re.findall(r"balloon\">\d</span> ([^\n<]+)", moved.html)
     assert "redcedar" in names[0]
     assert "biax" in names[1]
-    added = send(own, form, form, text=text, after="1", do="add", words="2 x twill 200")
+    added = send(own, form, form, text=text, after="1", do="add", layer_words="2 x twill 200")
     assert "nothing is kept yet" in added.text
     assert added.html.count('name="do" value="copy') == 4
-    lost = send(own, form, form, text=text, after="1", do="add", words="unobtainium")
+    lost = send(own, form, form, text=text, after="1", do="add", layer_words="unobtainium")
     assert lost.status == 400
-    assert lost.fields["words"] == "unobtainium"
+    assert lost.fields["layer_words"] == "unobtainium"
     assert own.get("/panel/P-0001/file").text == text
 
 

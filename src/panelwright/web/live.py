@@ -14,11 +14,12 @@ from fastapi.responses import HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
-from panelwright.errors import InputError, PanelwrightError
+from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.starts import STARTS
 from panelwright.jobs.trying import changed, glanced, tried
-from panelwright.jobs.writing import panel_text
+from panelwright.jobs.writing import panel_text, sides
 from panelwright.materials.catalogue import Catalogue
+from panelwright.panels.editing import set_value
 from panelwright.panels.records import Prediction
 from panelwright.reports import drawing
 from panelwright.reports.figures import headlines, stack_units
@@ -110,19 +111,39 @@ def _text_after(asked: Asked, catalogue: Catalogue) -> str:
     word, _, rest = asked.do.partition(" ")
     if word in {"words", "start"}:
         return _from_words(asked, catalogue, rest)
+    if word == "say":
+        return _said(asked, rest)
     if word in {"text", "open", "hold", "release", "look"}:
         return asked.text
     return changed(asked.text, asked.change, asked.words(), catalogue)
 
 
 def _from_words(asked: Asked, catalogue: Catalogue, start: str) -> str:
+    typed = _typed(asked, start)
+    return panel_text(catalogue=catalogue, **typed)
+
+
+def _typed(asked: Asked, start: str) -> dict[str, str]:
+    """What stands in the fields of a new panel, or what a start puts there."""
     chosen = next((one for one in STARTS if one.id == start), None)
-    fields = {name: asked.field(name) for name in ("title", "process", "resin", "size")}
-    words = asked.field("words")
-    if chosen is not None:
-        words = chosen.words
-        fields |= {"title": chosen.like, "process": chosen.process, "size": chosen.size}
-    return panel_text(words, catalogue, **fields)
+    names = ("words", "title", "process", "resin", "size")
+    typed = {name: asked.field(name) for name in names}
+    if chosen is None:
+        return typed
+    named = {"title": chosen.like, "process": chosen.process, "size": chosen.size}
+    return {**typed, **named, "words": chosen.words}
+
+
+def _said(asked: Asked, name: str) -> str:
+    """The file with what is said of a new panel beside its stack."""
+    typed = asked.field(name)
+    if not asked.text.strip():
+        return asked.text
+    if name != "size":
+        return set_value(asked.text, (name,), typed)
+    length, width = sides(typed) or ("", "")
+    whole = set_value(asked.text, ("size", "length"), length)
+    return set_value(whole, ("size", "width"), width)
 
 
 # --- Routes ---------------------------------------------------------------------------------------
@@ -171,7 +192,7 @@ def _answered(request: Request, asked: Asked, desk: Desk) -> Response:
         "is_typing": asked.do.partition(" ")[0] in _TYPING,
         "fields": panel_fields(text),
         "opened": _opened(asked),
-        "starts": STARTS,
+        "typed": _typed(asked, asked.do.partition(" ")[2]),
     }
     if now is not None:
         width, selected = WIDTHS[asked.wide], selected_number(values["rows"], values["opened"])
@@ -185,6 +206,11 @@ def _answered(request: Request, asked: Asked, desk: Desk) -> Response:
             else drawing.against_svg(held, now, width, asked.cut, system),
         }
     return page(request, "live.html", **values)
+
+
+def _is_of_layer(problem: Problem) -> bool:
+    """Whether it is told beside a layer."""
+    return problem.key.startswith(("layer ", "group "))
 
 
 def _known(desk: Desk, asked: Asked, catalogue: Catalogue) -> Desk:
@@ -239,9 +265,10 @@ def _with_ranges(request: Request, asked: Asked, desk: Desk, turn: int) -> Respo
     held = tried(asked.held, catalogue) if asked.held else None
     only = None if asked.field("all") else asked.wide
     desk.go_on(turn)
-    values = panel_values(now, system, asked.cut, Shown(only))
-    desk.go_on(turn)
     found = rows(asked.text, now, system)
+    shown = Shown(only, selected_number(found, asked.open))
+    values = panel_values(now, system, asked.cut, shown)
+    desk.go_on(turn)
     return page(
         request,
         "ranges.html",

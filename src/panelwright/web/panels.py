@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import secrets
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -14,10 +15,12 @@ from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse,
 from panelwright import units
 from panelwright.errors import PanelwrightError, UnitError
 from panelwright.jobs.shelf import ORDERS, Filter, PanelOnShelf, Shelf
+from panelwright.jobs.starts import STARTS
 from panelwright.jobs.trying import changed, layer_names, tried
 from panelwright.jobs.working import headline_names, work
 from panelwright.jobs.writing import panel_text
 from panelwright.panels.description import read
+from panelwright.panels.editing import set_value
 from panelwright.panels.records import Prediction
 from panelwright.reports import drawing
 from panelwright.reports.figures import Figure, headlines, stack_rows, stack_units
@@ -159,9 +162,10 @@ def _whole(text: str) -> int:
 
 @dataclass(frozen=True)
 class Shown:
-    """Widths of page that drawings are wanted for; all where none is named."""
+    """Widths of page that drawings are wanted for, all where none is named; the layer selected."""
 
     only: str | None = None
+    selected: int | None = None
 
     def of(self, widths: dict[str, int]) -> dict[str, int]:
         """The widths, by the class of what shows them."""
@@ -175,7 +179,7 @@ def _pictures(
     wide, narrow = shown.of(WIDTHS), shown.of(NARROW)
     made = {
         "section": {
-            name: drawing.section_svg(prediction, width, cut=cut, system=system)
+            name: drawing.section_svg(prediction, width, cut, shown.selected, system)
             for name, width in wide.items()
         },
         "details": {
@@ -345,7 +349,16 @@ def working(request: Request, number: str, name: str, revision: Revised = None) 
 @router.get("/new", response_class=HTMLResponse)
 def new(request: Request) -> Response:
     """The form of a new panel."""
-    return page(request, "new.html", typed={}, wrong=[])
+    return _new(request, {}, [])
+
+
+def _new(request: Request, typed: dict[str, str], wrong: list[str]) -> Response:
+    """The form of a new panel with what was typed, and what is wrong with it."""
+    values = desk_values(request, typed.get("text", ""), None)
+    status = 400 if wrong else 200
+    return page(
+        request, "new.html", status=status, typed=typed, wrong=wrong, starts=STARTS, **values
+    )
 
 
 @router.post("/new", dependencies=[OwnForm])
@@ -358,9 +371,14 @@ def make(
     title: Annotated[str, Form()] = "",
     text: Annotated[str, Form()] = "",
     tags: Annotated[str, Form()] = "",
+    do: Annotated[str, Form()] = "",
 ) -> Response:
     """Keep a new panel, from a panel file or from shop words."""
     shelf = shelf_of(request)
+    start = next((one for one in STARTS if do == f"start {one.id}"), None)
+    if start is not None:
+        typed = {"words": start.words, "process": start.process, "size": start.size}
+        return _new(request, {**typed, "title": start.like, "tags": tags}, [])
     typed = {
         "words": words,
         "process": process,
@@ -379,7 +397,7 @@ def make(
         number, _ = shelf.save_panel(lines_of_form(written), tags=_tags(tags), file="panel file")
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
-        return page(request, "new.html", status=400, typed=typed, wrong=wrong)
+        return _new(request, typed, wrong)
     return seen(f"/panel/{number}")
 
 
@@ -393,7 +411,12 @@ def _tags(text: str) -> tuple[str, ...]:
 
 
 def _writing(
-    request: Request, kept: PanelOnShelf, text: str, typed: dict[str, Any], wrong: list[str]
+    request: Request,
+    kept: PanelOnShelf,
+    text: str,
+    typed: dict[str, Any],
+    wrong: list[str],
+    status: int = 200,
 ) -> Response:
     """The panel file being written anew: its layers to change, and what it would come to."""
     catalogue = shelf_of(request).catalogue()
@@ -407,11 +430,12 @@ def _writing(
             pairs = [(figure, after[figure.name]) for figure in before if figure.name in after]
         except PanelwrightError as refused:
             wrong = [problem.sentence() for problem in refused.problems]
-    values: dict[str, Any] = {"after": kept.revision, "remark": "", "words": "", **typed}
+    usual = {"after": kept.revision, "remark": "", "layer_words": "", "theirs": "", "differs": []}
+    values: dict[str, Any] = {**usual, **typed}
     return page(
         request,
         "write.html",
-        status=400 if wrong else 200,
+        status=400 if wrong else status,
         kept=kept,
         text=text,
         wrong=wrong,
@@ -436,22 +460,51 @@ def rewrite(
     remark: Annotated[str, Form()] = "",
     after: Annotated[int | None, Form()] = None,
     do: Annotated[str, Form()] = "",
-    words: Annotated[str, Form()] = "",
+    layer_words: Annotated[str, Form()] = "",
 ) -> Response:
-    """Try a change of the layers, or keep a new revision of a panel."""
+    """Try a change of the layers, keep a new revision of a panel, or a variant of it."""
     shelf = shelf_of(request)
     kept = shelf.panel(number)
     text = lines_of_form(text)
-    typed: dict[str, Any] = {"remark": remark, "after": after, "words": words}
+    typed: dict[str, Any] = {"remark": remark, "after": after, "layer_words": layer_words}
     try:
-        if do != "keep":
-            text = changed(text, "" if do == "try" else do, words, shelf.catalogue())
-            return _writing(request, kept, text, {**typed, "words": ""}, [])
-        shelf.save_panel(text, number, remark=remark, after=after)
+        if do == "variant":
+            return seen(f"/panel/{_variant(shelf, kept, text, remark, after)}")
+        if do not in {"keep", "keep mine"}:
+            text = changed(text, "" if do == "try" else do, layer_words, shelf.catalogue())
+            return _writing(request, kept, text, {**typed, "layer_words": ""}, [])
+        newest = kept.revision if do == "keep mine" else after
+        if newest is not None and newest != kept.revision:
+            return _two_windows(request, kept, text, typed)
+        shelf.save_panel(text, number, remark=remark, after=newest)
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]
         return _writing(request, kept, text, typed, wrong)
     return seen(f"/panel/{number}")
+
+
+def _variant(shelf: Shelf, kept: PanelOnShelf, text: str, remark: str, after: int | None) -> str:
+    """Keep a text as a panel of its own that says what it is a variant of; its number."""
+    title = read(text).panel.title
+    if title == kept.title:
+        text = set_value(text, ("title",), f"{title}, variant")
+    said = f"variant of {kept.number}, revision {after or kept.revision}"
+    made, _ = shelf.save_panel(text, remark=f"{said}: {remark}" if remark else said, tags=kept.tags)
+    return made
+
+
+def _marked(line: str) -> str:
+    """A line of a difference, what is gone with a true minus."""
+    return f"\N{MINUS SIGN}{line[1:]}" if line.startswith("-") else line
+
+
+def _two_windows(
+    request: Request, kept: PanelOnShelf, text: str, typed: dict[str, Any]
+) -> Response:
+    """Somebody has kept another revision since: both texts, and what may be done."""
+    differs = difflib.unified_diff(kept.text.splitlines(), text.splitlines(), n=1, lineterm="")
+    lines = [_marked(line) for line in list(differs)[2:] if not line.startswith("@@")]
+    return _writing(request, kept, text, {**typed, "theirs": kept.text, "differs": lines}, [], 409)
 
 
 @router.post("/panel/{number}/tags", dependencies=[OwnForm])

@@ -25,8 +25,12 @@ class StaleForm(Exception):
         self.fields = fields
 
 
-#: What is never shown again.
-_NOT_SHOWN = frozenset({"mark", "passphrase"})
+#: What is never shown again: keys, and what the editor of a panel says in its text as well.
+_NOT_SHOWN = frozenset({"mark", "passphrase", "stands", "held", "wide", "cut", "open", "desk"})
+
+
+def _is_shown(name: str) -> bool:
+    return name not in _NOT_SHOWN and not name.startswith(("at.", "group_", "layer_words"))
 
 
 async def own_form(request: Request, mark: Annotated[str, Form()] = "") -> None:
@@ -34,7 +38,7 @@ async def own_form(request: Request, mark: Annotated[str, Form()] = "") -> None:
     if access_of(request).is_own_form(request.scope["visit"], mark):
         return
     form = await request.form()
-    typed = [(k, v) for k, v in form.multi_items() if isinstance(v, str) and k not in _NOT_SHOWN]
+    typed = [(k, v) for k, v in form.multi_items() if isinstance(v, str) and _is_shown(k)]
     raise StaleForm(request.url.path, typed)
 
 

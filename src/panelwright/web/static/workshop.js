@@ -201,7 +201,7 @@
     localStorage.setItem(drafts, JSON.stringify({ text: whole, after: at("after").value, when: Date.now() }));
     const count = differing(saved, whole);
     const changed = find("#changed");
-    if (changed) changed.textContent = count === 0 ? "Not kept yet: layers in another order."
+    if (changed) changed.textContent = !saved ? "Not kept yet." : count === 0 ? "Not kept yet: layers in another order."
       : "Not kept yet: " + count + (count === 1 ? " line differs." : " lines differ.");
     box.hidden = false;
   };
