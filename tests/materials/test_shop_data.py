@@ -36,6 +36,7 @@ ROWS = {
     "core_surfaces": 2 * 20,  # by hand and infused
     "processes": 5,
     "rules_of_thumb": 9,
+    "strip_practice": 11,
     "timber_strength_rules": 63,
 }
 #: How many rows of a table stand on which ground, as the data they come from count them.
@@ -533,3 +534,12 @@ def test_steeper_slope_and_shorter_scarf_are_weaker(catalogue: Catalogue) -> Non
     grades = [number(row, "strength_factor") for row in table if row.text("kind") == "grade"]
     assert grades == sorted(grades, reverse=True)
     assert len(grades) == 5
+
+
+def test_soaked_bend_is_between_its_two_printed_ratios(catalogue: Catalogue) -> None:
+    """FAA AC 43.13-1B as reproduced: across the grain, dry 12 and 31 in, soaked 3.8 and 12 in."""
+    printed = (3.8 / 12.0, 12.0 / 31.0)
+    row = catalogue.table("strip_practice").row("soaked_bend")
+    assert number(row, "value_low") == pytest.approx(min(printed), abs=5e-4)
+    assert number(row, "value_high") == pytest.approx(max(printed), abs=5e-4)
+    assert number(row, "value") == pytest.approx(sum(printed) / 2.0, abs=5e-3)

@@ -24,15 +24,14 @@ from panelwright.panels.records import (
 from panelwright.panels.resolve import Resolved
 from panelwright.panels.section import (
     ACROSS,
-    Movement,
     Section,
     constants,
     movement,
-    section,
+    movement_unfinished,
     straight_plies,
 )
 from panelwright.panels.spread import Causes, Ranged, ranged, with_model_error
-from panelwright.panels.stack import FIELDS, Stack, StackLayer
+from panelwright.panels.stack import Stack, StackLayer
 from panelwright.provenance import Input
 from panelwright.working import formulas
 
@@ -183,17 +182,12 @@ def _movements(done: Stiffened, layers: list[StackLayer]) -> tuple[MovementRecor
     wetter = "1 % more moisture in the timber"
     found.append(_movement(done, wetter, middle.per_moisture, drawn.per_moisture, WETTER))
     if min(timber) > 0 and max(timber) < len(layers) - 1:
-        one, many = (_one_face(stack, max(timber)) for stack in (done.stack, done.drawn_stack))
+        last = max(timber)
+        one = movement_unfinished(done.stack, last)
+        many = movement_unfinished(done.drawn_stack, last)
         bare = "the same, only the outside face glassed"
         found.append(_movement(done, bare, one.per_moisture, many.per_moisture, WETTER))
     return tuple(found)
-
-
-def _one_face(stack: Stack, last: int) -> Movement:
-    """Movement while the layers inside the last one of timber are not on yet."""
-    part = replace(stack, **{name: getattr(stack, name)[..., : last + 1] for name in FIELDS})
-    build = evaluate(part)
-    return movement(part, build, section(part, build))
 
 
 # --- Merit ----------------------------------------------------------------------------------------

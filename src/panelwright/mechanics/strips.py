@@ -445,6 +445,92 @@ def thickness_left(thickness: ArrayLike, cover: ArrayLike, radius: ArrayLike) ->
     return array(np.maximum(array(thickness) - lost, 0.0))
 
 
+@formula(
+    symbol="κ_θ",
+    unit="1/m",
+    equation="κ_θ = κ_x cos²θ + κ_y sin²θ",
+    source="geometry: Euler's theorem, the length and the girth being the principal directions",
+    inputs={"along": "κ_x [1/m]", "round_girth": "κ_y [1/m]", "angle": "θ [rad]"},
+)
+def curvature_at(along: ArrayLike, round_girth: ArrayLike, angle: ArrayLike) -> Array:
+    """Curvature of a shell in a direction.
+
+    along, round_girth : its curvatures along its length and round its girth; angle : of the
+    direction from the length, rad. All broadcast; 1/m.
+    """
+    share: Array = np.sin(array(angle)) ** 2
+    return array(along) * (1.0 - share) + array(round_girth) * share
+
+
+@formula(
+    symbol="R",
+    unit="m",
+    equation="R = 1/κ, 0 for flat",
+    source="definition",
+    inputs={"curvature": "κ [1/m]"},
+)
+def radius_of_curvature(curvature: ArrayLike) -> Array:
+    """Radius of a bend from its curvature.
+
+    curvature : 1/m, 0 for flat. Gives m.
+    """
+    return ratio(1.0, curvature)
+
+
+@formula(
+    symbol="W",
+    unit="m",
+    equation="W = g cos θ + L sin θ",
+    source="geometry: a rectangle seen along the strips",
+    inputs={"girth": "g [m]", "length": "L [m]", "angle": "θ [rad]"},
+    valid="θ from 0, strips along the length, to 90°",
+)
+def width_to_plank(girth: ArrayLike, length: ArrayLike, angle: ArrayLike) -> Array:
+    """What strips lie side by side across: the girth, the length, or between them.
+
+    girth : the largest; length : of the part; angle : of the strips from the length, rad. All
+    broadcast; m.
+    """
+    turn = array(angle)
+    return array(girth) * np.cos(turn) + array(length) * np.sin(turn)
+
+
+@formula(
+    symbol="ℓ_1",
+    unit="m",
+    equation="ℓ_1 = min(L/cos θ, g/sin θ)",
+    source="geometry: the longest line across a rectangle in a direction",
+    inputs={"girth": "g [m]", "length": "L [m]", "angle": "θ [rad]"},
+    valid="θ from 0, strips along the length, to 90°",
+)
+def longest_strip(girth: ArrayLike, length: ArrayLike, angle: ArrayLike) -> Array:
+    """Length of the longest strip of a part.
+
+    girth : the largest; length : of the part; angle : of the strips from the length, rad. All
+    broadcast; m.
+    """
+    turn = array(angle)
+    by_length, by_girth = ratio(np.cos(turn), length), ratio(np.sin(turn), girth)
+    return ratio(1.0, np.maximum(by_length, by_girth))
+
+
+@formula(
+    symbol="n",
+    unit="-",
+    equation="n = ⌈ℓ/(b − ℓ_s)⌉",
+    source="geometry: each scarf costs its length once",
+    inputs={"running": "ℓ [m]", "stock": "b [m]", "scarf": "ℓ_s [m]"},
+    valid="stock longer than a scarf; joints may fall anywhere",
+)
+def pieces_for_running(running: ArrayLike, stock: ArrayLike, scarf: ArrayLike) -> Array:
+    """How many pieces of stock give a running length of scarfed strip.
+
+    running : to have, spare included; stock : length of a piece; scarf : its length. All
+    broadcast; m.
+    """
+    return _up(ratio(running, array(stock) - array(scarf)))
+
+
 # --- Bending --------------------------------------------------------------------------------------
 
 

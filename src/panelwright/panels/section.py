@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from panelwright.mechanics import (
     lamina,
@@ -14,8 +14,8 @@ from panelwright.mechanics import (
     transverse_shear,
 )
 from panelwright.mechanics.arrays import Array
-from panelwright.panels.evaluate import Build
-from panelwright.panels.stack import Stack
+from panelwright.panels.evaluate import Build, evaluate
+from panelwright.panels.stack import FIELDS, Stack
 
 #: Shape factors of Halpin and Tsai for the modulus across round fibres.
 ACROSS = 2.0
@@ -221,6 +221,13 @@ def movement(stack: Stack, build: Build, made: Section) -> Movement:
         per_degree=_free(stack, build, made, *heat),
         per_moisture=_free(stack, build, made, swell_1, swell_2),
     )
+
+
+def movement_unfinished(stack: Stack, last: int) -> Movement:
+    """Movement of a panel whose layers inside the layer ``last`` are not on yet."""
+    part = replace(stack, **{name: getattr(stack, name)[..., : last + 1] for name in FIELDS})
+    build = evaluate(part)
+    return movement(part, build, section(part, build))
 
 
 def _heat(stack: Stack, build: Build) -> tuple[Array, Array]:
