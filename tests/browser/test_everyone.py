@@ -16,9 +16,8 @@ from panelwright.web.access import Access
 from tests.web.addresses import PAGES
 
 from .conftest import Workshop
+from .rules import VENDORED, found
 
-VENDORED = Path(__file__).parent / "vendored"
-AXE = (VENDORED / "axe.min.js").read_text("utf-8")
 MORE = ("/shelf?find=nothing+has+this", "/shelf?thicker=1,5+mm", "/panel/P-9999", "/nope")
 EVERY = (*PAGES, *MORE)
 SIZES = ((390, 844), (1440, 900))
@@ -35,18 +34,6 @@ def test_what_was_taken_is_what_is_here() -> None:
     assert "Mozilla Public License" in (VENDORED / "axe.LICENSE.txt").read_text("utf-8")
 
 
-def _found(page: Page) -> list[str]:
-    """What is against the rules on a page, with its place."""
-    page.evaluate(AXE)
-    told: dict[str, Any] = page.evaluate("axe.run(document, {resultTypes: ['violations']})")
-    assert told["passes"], "nothing was looked at"
-    return [
-        f"{rule['id']}: {node['html'][:160]} {node['any'][:1] and node['any'][0]['message']}"
-        for rule in told["violations"]
-        for node in rule["nodes"]
-    ]
-
-
 @pytest.mark.parametrize("ink", INKS)
 @pytest.mark.parametrize("size", SIZES, ids=str)
 def test_no_page_breaks_a_rule(
@@ -59,17 +46,17 @@ def test_no_page_breaks_a_rule(
     wrong = {}
     for path in EVERY:
         page.goto(path)
-        if found := _found(page):
-            wrong[path] = found
+        if wrongs := found(page):
+            wrong[path] = wrongs
     context.close()
     assert wrong == {}
 
 
 def test_the_rules_are_looked_for(page: Page) -> None:
     page.set_content("<img src='data:,'><p style='color: #ccc'>Faint</p>")
-    found = " ".join(_found(page))
-    assert "image-alt" in found
-    assert "color-contrast" in found
+    told = " ".join(found(page))
+    assert "image-alt" in told
+    assert "color-contrast" in told
 
 
 def test_an_empty_shelf_and_the_way_in(page: Page, tmp_path: Path) -> None:
@@ -77,15 +64,15 @@ def test_an_empty_shelf_and_the_way_in(page: Page, tmp_path: Path) -> None:
     with closing(Workshop(tmp_path / "shelf", Access("four words of a shop"))) as made:
         page.goto(f"{made.address}/shelf")
         assert page.url.endswith("/enter?to=/shelf")
-        assert _found(page) == []
+        assert found(page) == []
         page.get_by_label("Passphrase").fill("three words of it")
         page.get_by_role("button", name="Come in").click()
         expect(page.get_by_role("alert")).to_contain_text("not the passphrase")
-        assert _found(page) == []
+        assert found(page) == []
         page.get_by_label("Passphrase").fill("four words of a shop")
         page.get_by_role("button", name="Come in").click()
         expect(page.get_by_role("heading", name="Shelf")).to_be_visible()
-        assert _found(page) == []
+        assert found(page) == []
 
 
 #: Least side of what is touched, px; links in running text are exempt (WCAG 2.2, 2.5.8).

@@ -100,7 +100,7 @@ def _asked(form: FormData) -> Asked:
 
 
 #: Changes after which the fields that are being typed into stay as they are.
-_TYPING = ("set", "open", "text")
+_TYPING = ("set", "open", "text", "hold", "release")
 
 
 # --- What is made of it ---------------------------------------------------------------------------

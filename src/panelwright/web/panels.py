@@ -389,11 +389,8 @@ def make(
         "tags": tags,
     }
     try:
-        written = (
-            text
-            if text.strip()
-            else panel_text(words, shelf.catalogue(), title, process, resin, size)
-        )
+        said = panel_text(words, shelf.catalogue(), title, process, resin, size) if words else ""
+        written = text if text.strip() else said
         number, _ = shelf.save_panel(lines_of_form(written), tags=_tags(tags), file="panel file")
     except PanelwrightError as refused:
         wrong = [problem.sentence() for problem in refused.problems]

@@ -106,7 +106,9 @@
   });
 
   /* --- The server is there, or is not -------------------------------------------------------- */
-  const gone = () => {
+  let unanswered = "look"; /* what was asked last before it went: asked again when it is back */
+  const gone = (what) => {
+    if (what) unanswered = what;
     if (page.hasAttribute("data-gone")) return;
     page.setAttribute("data-gone", "");
     find("#gone-since").textContent = new Date().toTimeString().slice(0, 5);
@@ -116,7 +118,8 @@
       clearInterval(again);
       page.removeAttribute("data-gone");
       find("#gone").hidden = true;
-      ask("look");
+      ask(unanswered);
+      unanswered = "look";
     }, 1500);
   };
 
@@ -140,14 +143,14 @@
     clearTimeout(resting);
   });
   document.addEventListener("htmx:error", (event) => {
-    if (event.detail.ctx?.request?.action?.startsWith("/live")) gone();
+    if (event.detail.ctx?.request?.action?.startsWith("/live")) gone(event.detail.ctx.asked);
   });
   document.addEventListener("htmx:after:request", (event) => {
     const { ctx } = event.detail;
     if (!ctx.request.action.endsWith("/live")) return;
     if (ctx.response.status === 200) return;
-    if (ctx.response.status === 403) return stale(); /* the visit is over, or the workshop was started anew */
-    gone();
+    if (ctx.response.status === 403) return stale(ctx.asked);
+    gone(ctx.asked);
   });
   document.addEventListener("htmx:after:swap", (event) => {
     const { ctx } = event.detail;
@@ -162,13 +165,13 @@
     if (state?.dataset.refused !== "true") soon();
   });
 
-  /* --- A visit that is over: a fresh mark, and the same again ---------------------------------- */
-  const stale = async () => {
+  /* --- The visit is over, or the workshop was started anew: a fresh mark, and the same again -- */
+  const stale = async (what) => {
     const fresh = await fetch(location.href).then((answer) => answer.text()).catch(() => "");
     const mark = new DOMParser().parseFromString(fresh, "text/html").querySelector("#editor input[name=mark]");
-    if (!mark) return gone();
+    if (!mark) return gone(what);
     all("input[name=mark]").forEach((one) => { one.value = mark.value; });
-    ask("look");
+    ask(what || "look");
   };
 
   /* --- Fields that are refused ---------------------------------------------------------------- */
@@ -205,10 +208,17 @@
       : "Not kept yet: " + count + (count === 1 ? " line differs." : " lines differ.");
     box.hidden = false;
   };
+  const drafted = (name) => {
+    try {
+      const draft = JSON.parse(localStorage.getItem(name));
+      return typeof draft?.text === "string" ? draft : null;
+    } catch { return null; }
+  };
   const offer = () => {
-    let draft = null;
-    try { draft = JSON.parse(localStorage.getItem(drafts)); } catch { /* not ours */ }
-    if (!draft || typeof draft.text !== "string") return;
+    const fresh = "panelwright panel new"; /* a new panel that has been kept is no draft any more */
+    if (at("number").value && drafted(fresh)?.text === saved) localStorage.removeItem(fresh);
+    const draft = drafted(drafts);
+    if (!draft) return;
     if (draft.text === saved) { localStorage.removeItem(drafts); return; }
     const box = find("#draft"), when = new Date(draft.when);
     find("#draft-when").textContent = when.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
