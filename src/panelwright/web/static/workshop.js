@@ -20,17 +20,18 @@
 
   /* --- Undo: every text that could be told apart by a pause or another place ---------------- */
   const past = [], future = [];
-  let now = saved, place = "", since = 0;
+  let now = saved, place = "", since = 0, settled = false;
   const buttons = () => {
     find("[data-undo]").disabled = !past.length;
     find("[data-redo]").disabled = !future.length;
   };
   const step = (to, where) => {
     if (to === now) return;
-    const same = where === place && where.startsWith("set") && Date.now() - since < 1500;
+    const same = where === place && where.startsWith("set") && Date.now() - since < 700 && !settled;
     if (!same) past.push(now);
     future.length = 0;
     now = to;
+    settled = false;
     place = where;
     since = Date.now();
     buttons();
@@ -52,7 +53,11 @@
   const ask = (what) =>
     htmx.ajax("POST", "/live", { source: "#editor", swap: "none", values: { do: what } });
   const latest = new WeakMap();
-  document.addEventListener("input", (event) => latest.set(event.target, event), true);
+  let typed = null; /* a field that was typed into and not answered yet */
+  document.addEventListener("input", (event) => {
+    latest.set(event.target, event);
+    if (event.target.name?.startsWith("at.")) typed = { name: event.target.name, value: event.target.value };
+  }, true);
 
   let timer = 0, resting = 0;
   const soon = () => {
@@ -74,6 +79,7 @@
         const made = await answer.text();
         if (mine !== going) return;
         await htmx.swap({ sourceElement: editor, target: editor, swap: "none", text: made });
+        settled = true;
         page.dataset.ranged = String(Math.round(performance.now() - began));
         tell();
         if (!whole) resting = setTimeout(() => ranges(true), 700);
@@ -137,7 +143,7 @@
       body.set("do", "add " + openLayer().dataset.number);
     ctx.request.body = body;
     ctx.asked = body.get("do");
-    ctx.sent = body.get("text");
+    ctx.sent = body;
     going?.abort();
     clearTimeout(timer);
     clearTimeout(resting);
@@ -156,8 +162,9 @@
     const { ctx } = event.detail;
     if (!ctx.request?.action?.endsWith("/live") || ctx.response?.status !== 200) return;
     marks();
+    if (typed && ctx.sent?.get(typed.name) === typed.value) typed = null;
     step(text(), ctx.asked ?? "");
-    if ((ctx.asked ?? "").startsWith("add") && text() !== ctx.sent) at("layer_words").value = "";
+    if ((ctx.asked ?? "").startsWith("add") && text() !== ctx.sent.get("text")) at("layer_words").value = "";
     const state = find("#state span");
     page.toggleAttribute("data-refused", state?.dataset.refused === "true");
     if (state && !["open", "set"].includes((ctx.asked ?? "").split(" ")[0])) at("open").value = state.dataset.opened;
@@ -194,6 +201,9 @@
     }
     return Math.max(count, rest.length);
   };
+  const store = () => localStorage.setItem(drafts,
+    JSON.stringify({ text: text(), typed, after: at("after").value, when: Date.now() }));
+  addEventListener("pagehide", () => { if (typed) store(); });
   const keep = () => {
     const whole = text(), box = find("#keep");
     if (whole === saved) {
@@ -201,7 +211,7 @@
       box.hidden = !!at("number").value;
       return;
     }
-    localStorage.setItem(drafts, JSON.stringify({ text: whole, after: at("after").value, when: Date.now() }));
+    store();
     const count = differing(saved, whole);
     const changed = find("#changed");
     if (changed) changed.textContent = !saved ? "Not kept yet." : count === 0 ? "Not kept yet: layers in another order."
@@ -219,13 +229,19 @@
     if (at("number").value && drafted(fresh)?.text === saved) localStorage.removeItem(fresh);
     const draft = drafted(drafts);
     if (!draft) return;
-    if (draft.text === saved) { localStorage.removeItem(drafts); return; }
+    if (draft.text === saved && !draft.typed) { localStorage.removeItem(drafts); return; }
     const box = find("#draft"), when = new Date(draft.when);
     find("#draft-when").textContent = when.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
     box.hidden = false;
     find("[data-take]", box).addEventListener("click", () => {
       box.hidden = true;
       if (draft.after) at("after").value = draft.after;
+      if (draft.typed) document.addEventListener("htmx:finally:request", () => {
+        const field = at(draft.typed.name);
+        if (!field) return;
+        field.value = draft.typed.value;
+        field.dispatchEvent(new Event("input", { bubbles: true }));
+      }, { once: true });
       show(draft.text);
     });
     find("[data-leave]", box).addEventListener("click", () => {
@@ -289,7 +305,7 @@
     if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       event.preventDefault();
       const by = event.key === "ArrowDown" ? 1 : -1;
-      if (event.altKey && number) return move(number, number + by);
+      if (event.altKey && number) { refocus = number + by; return move(number, number + by); }
       find("summary", rows[here + by] ?? row).focus();
     }
     if (event.key === "Delete" && number) { event.preventDefault(); ask("remove " + number); }
@@ -300,7 +316,6 @@
   const own = () => all("#layers details.layer[data-number]");
   const move = (from, to) => {
     if (to < 1 || to > own().length || to === from) return;
-    refocus = to;
     ask("move " + from + " " + to);
   };
   let refocus = 0;
@@ -341,6 +356,9 @@
     held.to = over(event.clientY);
     line(held.to);
   });
+  find("#layers").addEventListener("touchstart", (event) => {
+    if (event.target.closest(".grip")) event.preventDefault(); /* no scroll, and no tap swallowed after it */
+  }, { passive: false });
   const drop = (event) => {
     if (!held) return;
     const { row, to, moved } = held, from = Number(row.dataset.number);
@@ -375,5 +393,6 @@
 
   offer();
   if (!at("number").value && text()) keep();
+  if (text() && !find("#figures > div")) ask("look");
   page.setAttribute("data-live", "");
 })();
