@@ -134,6 +134,8 @@ force              | N     | N, kN    | lbf        | "800 N" or "180 lbf"
 line_load          | N/m   | N/mm     | lbf/in     | "2 N/mm" or "11 lbf/in"
 moment             | N m   | N m      | lbf ft     | "50 N m" or "37 lbf ft"
 viscosity          | Pa s  | mPa s    | cP         | "600 mPa s" or "600 cP"
+laying_rate        | m2/s  | m2/h       | ft2/h      | "6 m2/h" or "65 ft2/h"
+heating_rate       | K/s   | K/h        | degF/h     | "10 degC/h" or "18 degF/h"
 expansion          | 1/K   | ppm/K    | ppm/degF   | "6 ppm/K" or "3.3 ppm/degF"
 """
 DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(

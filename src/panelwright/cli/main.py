@@ -11,7 +11,7 @@ import typer
 
 import panelwright
 from panelwright.cli import shelf
-from panelwright.cli.options import System
+from panelwright.cli.options import PageSize, System
 from panelwright.errors import PanelwrightError
 
 app = typer.Typer(
@@ -78,6 +78,34 @@ def predict(
     typer.echo(command.predict(wanted, save, materials, draw))
 
 
+@app.command(short_help="The plan of a build: what to buy, mix and do, against the clock.")
+def build(
+    file: Annotated[
+        str, typer.Argument(help="A panel file, or a part file that names its panels.")
+    ],
+    part: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="What is built of it: a part file. Else one flat panel."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option(metavar="DIR", help="Write sheet, shopping list and labels; never over any."),
+    ] = None,
+    full: Annotated[bool, typer.Option("--full", help="Everything, every step.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    paper: Annotated[PageSize, typer.Option(help="Size of the sheets.")] = PageSize.A4,
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """What to buy and mix for a part, in what order, against the clock."""
+    from panelwright.cli import build as command
+
+    wanted = command.Wanted(file, part, out, full, json, units.value, paper.value)
+    typer.echo(command.build(wanted, materials))
+
+
 @app.command()
 def materials(
     words: Annotated[
@@ -100,15 +128,17 @@ class Written(StrEnum):
 
     PANEL = "panel"
     PREDICTION = "prediction"
+    PART = "part"
+    BUILD = "build"
 
 
 @app.command()
 def schema(
     of: Annotated[
-        Written, typer.Argument(help="Of a panel file, or of what `predict --json` gives.")
+        Written, typer.Argument(help="Of a panel or part file, or of what --json gives.")
     ] = Written.PANEL,
 ) -> None:
-    """The JSON Schema of a panel file or of a prediction."""
+    """The JSON Schema of a panel or part file, of a prediction or a build."""
     from panelwright.cli import predict as command
 
     typer.echo(command.schema(of.value))

@@ -11,3 +11,10 @@ class System(StrEnum):
     SI = "si"
     IMPERIAL = "imperial"
     BOTH = "both"
+
+
+class PageSize(StrEnum):
+    """Sheets that a shop's printer takes."""
+
+    A4 = "A4"
+    LETTER = "Letter"

@@ -13,6 +13,7 @@ import typer
 from panelwright import units
 from panelwright.cli.catalogue import catalogue_with
 from panelwright.errors import InputError, Problem
+from panelwright.fabrication.part import schema as part_schema
 from panelwright.jobs.predict import predict as predict_panel
 from panelwright.jobs.working import work
 from panelwright.jobs.writing import sides
@@ -21,6 +22,7 @@ from panelwright.panels import description as panels
 from panelwright.panels.description import MOST_TEXT, Description
 from panelwright.panels.records import Prediction
 from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
+from panelwright.reports.build_json import schema as build_schema
 from panelwright.reports.drawing import section_sheet
 from panelwright.reports.panel_text import understood
 from panelwright.reports.prediction_json import as_json
@@ -56,12 +58,18 @@ def _is_file(text: str) -> bool:
         return False
 
 
-def _read_file(text: str) -> Description:
+def read_file(text: str) -> Description:
+    """The panel of a file; :class:`InputError` where there is none or it is refused."""
+    return panels.read(read_text(text), text)
+
+
+def read_text(text: str) -> str:
+    """What stands in a file of TOML."""
     path = Path(text)
     try:
         if path.stat().st_size > 4 * MOST_TEXT:
             raise InputError(Problem("the file is too large for a panel", file=text))
-        content = path.read_bytes().decode("utf-8-sig")
+        return path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
         near = sorted(str(other) for other in path.parent.glob("*.toml"))[:3]
         hint = " or ".join(near) if near else "the path of a panel file"
@@ -70,7 +78,6 @@ def _read_file(text: str) -> Description:
         raise InputError(Problem("the file is not text in UTF-8", file=text)) from None
     except OSError as wrong:
         raise InputError(Problem(f"the file cannot be read: {wrong.strerror}", file=text)) from None
-    return panels.read(content, text)
 
 
 def _ask(unknown: NotUnderstood) -> str:
@@ -114,7 +121,8 @@ def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list
     return panels.read(file, WORDS_FILE), found
 
 
-def _taken(path: Path) -> InputError:
+def taken(path: Path) -> InputError:
+    """The refusal to write over a file."""
     hint = "another name, or move the old one away"
     return InputError(Problem("there is a file of that name already", str(path), hint=hint))
 
@@ -124,7 +132,7 @@ def _save_all(files: list[tuple[Path, str]]) -> list[str]:
     names = [path for path, _ in files]
     for path in names:
         if path.exists() or names.count(path) > 1:
-            raise _taken(path)
+            raise taken(path)
     return [_save(path, text) for path, text in files]
 
 
@@ -133,7 +141,7 @@ def _save(path: Path, text: str) -> str:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(text)
     except FileExistsError:
-        raise _taken(path) from None
+        raise taken(path) from None
     except OSError as wrong:
         raise InputError(Problem(f"cannot write the file: {wrong.strerror}", str(path))) from None
     return f"Written to {path}"
@@ -162,7 +170,7 @@ def predict(
     said: list[Phrase] = []
     if _is_file(wanted.panel):
         _refuse_words_options(wanted)
-        description = _read_file(wanted.panel)
+        description = read_file(wanted.panel)
     else:
         description, said = _from_words(wanted, catalogue)
     prediction = predict_panel(description, catalogue)
@@ -201,9 +209,14 @@ def _refuse_words_options(wanted: Wanted) -> None:
             )
 
 
-_SCHEMAS = {"panel": panels.schema, "prediction": prediction_schema}
+_SCHEMAS = {
+    "panel": panels.schema,
+    "prediction": prediction_schema,
+    "part": part_schema,
+    "build": build_schema,
+}
 
 
 def schema(of: str) -> str:
-    """The JSON Schema of the panel file or of a prediction, as text."""
+    """The JSON Schema of a file that is read or of an answer for machines, as text."""
     return json.dumps(_SCHEMAS[of](), ensure_ascii=False, indent=1)

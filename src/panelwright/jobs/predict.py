@@ -355,6 +355,15 @@ def glance_of(resolved: Resolved, catalogue: Catalogue) -> Prediction:
     return _glance(done, catalogue, stiffen(done), most_solids=1)
 
 
+def glance_with_ranges(done: Evaluated, catalogue: Catalogue) -> Prediction:
+    """What a glance shows, with its ranges, how the panel moves, and the cautions."""
+    stiff = stiffen(done)
+    found = _glance(done, catalogue, stiff)
+    if stiff is not None:
+        found = replace(found, section=section_record(stiff, done.resolved, found.section))
+    return replace(found, cautions=_cautions(done.resolved, catalogue))
+
+
 def _glance(
     done: Evaluated,
     catalogue: Catalogue,

@@ -268,8 +268,11 @@ def _owner(model: type[BaseModel], loc: Sequence[str | int]) -> type[BaseModel]:
     return owner
 
 
-class _Reading:
-    """One pass over a parsed file; collects the problems."""
+class Reading:
+    """One pass over a parsed file; collects the problems.
+
+    lines : of each key, from :func:`panelwright.panels.places.places`.
+    """
 
     def __init__(self, file: str, lines: dict[Path, int]) -> None:
         self.file = file
@@ -277,10 +280,12 @@ class _Reading:
         self.problems: list[Problem] = []
 
     def refuse(self, path: Path, problem: Problem) -> None:
+        """Note a problem with its place in the file."""
         place = problem.at(file=self.file, line=line_of(self.lines, path), key=spoken(path))
         self.problems.append(place)
 
     def model(self, model: type[Model], table: Mapping[str, Any], path: Path) -> Any:
+        """The table as a model, or None where it is refused."""
         try:
             return model.model_validate(dict(table))
         except ValidationError as wrong:
@@ -288,6 +293,10 @@ class _Reading:
                 where = (*path, *error["loc"])
                 self.refuse(where, _from_pydantic(error, model))
             return None
+
+
+class _PanelReading(Reading):
+    """The same for the layers and groups of a panel."""
 
     def layers(self, tables: Any, path: Path) -> tuple[Any, ...]:
         if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
@@ -327,7 +336,8 @@ class _Reading:
             yield group
 
 
-def _parsed(text: str, file: str) -> dict[str, Any]:
+def parsed(text: str, file: str) -> dict[str, Any]:
+    """A TOML text as tables; :class:`InputError` with the line where it is none."""
     if len(text) > MOST_TEXT:
         given, allowed = f"{len(text)} characters", f"up to {MOST_TEXT}"
         raise InputError(Problem("the file is too long", given, allowed, file=file))
@@ -372,9 +382,9 @@ def read(text: str, file: str = "panel file") -> Description:
     text : TOML; file : name for messages. Raises :class:`InputError` with every problem found.
     """
     text = text.removeprefix("\ufeff")  # the mark that some editors put first
-    table = _parsed(text, file)
+    table = parsed(text, file)
     lines = places(text)
-    reading = _Reading(file, lines)
+    reading = _PanelReading(file, lines)
     layers = reading.layers(table.get("layer", []), ("layer",))
     groups = tuple(reading.groups(table.get("group", [])))
     rest = {key: value for key, value in table.items() if key not in ("layer", "group")}

@@ -85,7 +85,8 @@ def _field(reader: Callable[[object], Quantity], dimension: str, schema: Mapping
     )
 
 
-def _quantity(dimension: str, limits: Limits) -> Any:
+def quantity_field(dimension: str, limits: Limits) -> Any:
+    """The type of a field that is a quantity of a dimension within limits (SI)."""
     bare = units.DIMENSIONS[dimension].unitless_ok
     schema = {"type": ["string", "number"]} if bare else {"type": "string"}
     reader = _reader(units.parse, dimension, limits)
@@ -97,29 +98,29 @@ def _span(dimension: str, limits: Limits) -> Any:
     return Annotated[(Quantity, *_field(reader, dimension, {"type": "string"}))]
 
 
-Thickness = _quantity("thickness", Limits(TINY, 0.5))
-Thin = _quantity("thickness", Limits(TINY, 0.03))
-Width = _quantity("thickness", Limits(TINY, 1.5))
-Radius = _quantity("length", Limits(0.01, 1e4))
-Side = _quantity("length", Limits(1e-3, 200.0))
-ClothMass = _quantity("cloth_mass", Limits(TINY, 6.0))
-Spread = _quantity("cloth_mass", Limits(0.0, 20.0))
-Density = _quantity("density", Limits(5.0, 2.3e4))
-Modulus = _quantity("modulus", Limits(TINY, 2e12))
-Strength = _quantity("stress", Limits(TINY, 2e10))
-Share = _quantity("fraction", Limits(0.0, 1.0))
-WrinklingShare = _quantity("fraction", Limits(0.05, 1.0))
-Loss = _quantity("fraction", Limits(0.0, 3.0))
-FibreShare = _quantity("fraction", Limits(0.02, 0.99))
-KnotShare = _quantity("fraction", Limits(0.0, 0.6))
-VoidShare = _quantity("fraction", Limits(-0.05, 0.5))
-Moisture = _quantity("fraction", Limits(0.0, 1.5))
+Thickness = quantity_field("thickness", Limits(TINY, 0.5))
+Thin = quantity_field("thickness", Limits(TINY, 0.03))
+Width = quantity_field("thickness", Limits(TINY, 1.5))
+Radius = quantity_field("length", Limits(0.01, 1e4))
+Side = quantity_field("length", Limits(1e-3, 200.0))
+ClothMass = quantity_field("cloth_mass", Limits(TINY, 6.0))
+Spread = quantity_field("cloth_mass", Limits(0.0, 20.0))
+Density = quantity_field("density", Limits(5.0, 2.3e4))
+Modulus = quantity_field("modulus", Limits(TINY, 2e12))
+Strength = quantity_field("stress", Limits(TINY, 2e10))
+Share = quantity_field("fraction", Limits(0.0, 1.0))
+WrinklingShare = quantity_field("fraction", Limits(0.05, 1.0))
+Loss = quantity_field("fraction", Limits(0.0, 3.0))
+FibreShare = quantity_field("fraction", Limits(0.02, 0.99))
+KnotShare = quantity_field("fraction", Limits(0.0, 0.6))
+VoidShare = quantity_field("fraction", Limits(-0.05, 0.5))
+Moisture = quantity_field("fraction", Limits(0.0, 1.5))
 Ratio = Annotated[float, Field(strict=True, gt=-1.0, lt=1.5, allow_inf_nan=False)]
-Angle = _quantity("angle", Limits(-360.0, 360.0))
-RingAngle = _quantity("angle", Limits(0.0, 90.0))
-Mass = _quantity("mass", Limits(TINY, 1e4))
-Temperature = _quantity("temperature", Limits(223.15, 373.15))
-Humidity = _quantity("fraction", Limits(0.0, 1.0))
+Angle = quantity_field("angle", Limits(-360.0, 360.0))
+RingAngle = quantity_field("angle", Limits(0.0, 90.0))
+Mass = quantity_field("mass", Limits(TINY, 1e4))
+Temperature = quantity_field("temperature", Limits(223.15, 373.15))
+Humidity = quantity_field("fraction", Limits(0.0, 1.0))
 TemperatureSpan = _span("temperature", Limits(173.15, 573.15))
 HumiditySpan = _span("fraction", Limits(0.0, 1.0))
 

@@ -1,0 +1,19 @@
+"""Times as the shop tells them."""
+
+from __future__ import annotations
+
+
+def clock(time: float) -> str:
+    """A time of the day as ``9:05``; of a later day ``9:05, day 2``."""
+    days, rest = divmod(round(time / 60.0), 1440)
+    shown = f"{rest // 60}:{rest % 60:02d}"
+    return f"{shown}, {days} day{'s' if days > 1 else ''} later" if days else shown
+
+
+def lasting(seconds: float) -> str:
+    """How long something takes: minutes, or hours and minutes above two hours."""
+    whole = max(1, round(seconds / 60.0))
+    hours, rest = divmod(whole, 60)
+    if hours < 2:
+        return f"{whole} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
