@@ -216,8 +216,8 @@ def test_the_window_of_moisture_in_air() -> None:
 @pytest.mark.parametrize(
     ("asked", "part"),
     [
-        ({"along": 0.5}, "strips do not bend dry to 0.5 m"),
-        ({"along": 0.7}, "a bend to 0.7 m is near where dry strips break"),
+        ({"along": 0.5}, "strips do not bend dry to 500 mm"),
+        ({"along": 0.7}, "a bend to 700 mm is near where dry strips break"),
         ({"layer": strips_of(resolved(humidity="85 %"))}, "too wet to glue (8 % to 12 %"),
         ({"layer": strips_of(resolved(humidity="25 %"))}, "too dry to glue (8 % to 12 %"),
     ],
@@ -246,7 +246,7 @@ def test_a_bend_that_takes_more_than_its_share_is_told() -> None:
     ("asked", "what", "figure"),
     [
         ({"layer": strips_of(resolved(cover=""))}, "hat one strip covers", "cover = "),
-        ({"along": 0.05}, "do not bend to 0.05 m", "or more"),
+        ({"along": 0.05}, "do not bend to 50 mm", "or more"),
         ({"boards": Boards(0.15, 0.018, 2.4)}, "o strip comes out", "22 mm thick"),
         ({"boards": Boards(0.15, 0.025, 0.05)}, "shorter than a scarf", "more than 68 mm"),
     ],

@@ -5,9 +5,33 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from panelwright import units
+from panelwright.errors import InputError, Problem
+from panelwright.fabrication.strip_records import bend, small
 from panelwright.mechanics import strips
 from panelwright.panels.stack import StackLayer
+
+#: Fairing that takes more than this share of the strips leaves no shell worth the name.
+MOST_PLANED = 0.5
+
+
+def refuse_thin(layer: StackLayer, radius: float, share: float, where: str, place: str) -> None:
+    """Refuse strips so wide for a bend that fairing takes half of them.
+
+    layer : of strips; radius : across them, m; share : of the thickness that may be planed, for the
+    cover that would do; where, place : for the message, such as "at 1.2 m " and a key of a file.
+    Raises :class:`InputError`.
+    """
+    thickness, cover = layer.inputs["solid_thickness"].value, layer.inputs["edge_cover"].value
+    left = float(strips.thickness_left(thickness, cover, radius))
+    if left > (1.0 - MOST_PLANED) * thickness:
+        return
+    widest = small(float(strips.widest_cover(radius, share * thickness)))
+    what = (
+        f"{where}strips that cover {small(cover)} round {bend(radius)} would keep "
+        f"{small(left)} of their {small(thickness)} once they are fair"
+    )
+    hint = f"strips that cover {widest} or less there"
+    raise InputError(Problem(what, small(cover), f"up to {widest}", hint, key=place))
 
 
 def faired_layers(layers: Sequence[StackLayer], radius: float) -> list[StackLayer]:
@@ -28,6 +52,6 @@ def _faired(layer: StackLayer, radius: float) -> StackLayer:
         float(strips.thickness_left(end, cover, radius))
         for end in (whole.low, whole.value, whole.high)
     )
-    source = f"{whole.source}, less what fairing takes round {units.show(radius, 'length')}"
+    source = f"{whole.source}, less what fairing takes round {bend(radius)}"
     left = replace(whole, low=low, value=value, high=high, source=source)
     return replace(layer, inputs={**layer.inputs, "solid_thickness": left})

@@ -26,6 +26,16 @@ def small(value: float) -> str:
     return units.show(value, "thickness")
 
 
+def bend(radius: float) -> str:
+    """A radius for reading: in millimetres below a metre."""
+    return units.show(radius, "thickness" if radius < 1.0 else "length")
+
+
+def bends(found: Ranged) -> str:
+    """The range of a radius for reading."""
+    return units.show_range(found.low, found.high, "thickness" if found.high < 1.0 else "length")
+
+
 # --- What is asked --------------------------------------------------------------------------------
 
 

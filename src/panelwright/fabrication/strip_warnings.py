@@ -9,6 +9,8 @@ from panelwright.fabrication.strip_records import (
     Bending,
     Drying,
     StripsRecord,
+    bend,
+    bends,
     practice,
     small,
 )
@@ -33,16 +35,16 @@ def strip_warnings(of: StripsRecord, catalogue: Catalogue) -> tuple[str, ...]:
 def _bend_warning(of: Bending | None) -> str:
     if of is None or of.asked is None or of.thickest is None or of.asked >= of.dry.high:
         return ""
-    asked, thick = units.show(of.asked, "length"), small(of.thickest.low)
+    asked, thick = bend(of.asked), small(of.thickest.low)
     if of.asked >= of.dry.value:
         return (
             f"a bend to {asked} is near where dry strips break "
-            f"({units.show_range(of.dry.low, of.dry.high, 'length')}): some will; try a few first, "
+            f"({bends(of.dry)}): some will; try a few first, "
             f"or use strips up to {thick} thick"
         )
     return (
         f"strips do not bend dry to {asked} (they break at "
-        f"{units.show_range(of.dry.low, of.dry.high, 'length')}): soak or steam them and let them "
+        f"{bends(of.dry)}): soak or steam them and let them "
         f"dry on the form before glueing, or use layers up to {thick} thick"
     )
 
@@ -58,7 +60,7 @@ def _planing_warning(of: StripsRecord, share: float) -> str:
     if of.cover <= worst.widest * (1.0 + WHOLE):
         return ""
     return (
-        f"round {units.show(worst.radius, 'length')} at {units.show(worst.at, 'length')} fairing "
+        f"round {bend(worst.radius)} at {units.show(worst.at, 'length')} fairing "
         f"takes {small(worst.planed.value)} of {small(of.thickness.value)}; strips that cover "
         f"{small(worst.widest)} lose no more than {share:.0%}".replace("%", " %")
     )

@@ -14,6 +14,7 @@ import numpy as np
 
 from panelwright import units
 from panelwright.errors import InputError, Problem
+from panelwright.fabrication.faired import refuse_thin
 from panelwright.fabrication.strip_records import (
     PERCENT,
     Bending,
@@ -24,6 +25,7 @@ from panelwright.fabrication.strip_records import (
     SpringBack,
     Station,
     StripsRecord,
+    bend,
     practice,
     small,
 )
@@ -152,22 +154,6 @@ def _check(of: Planking) -> None:
 # --- Round the form -------------------------------------------------------------------------------
 
 
-def _refuse_thin(
-    of: Planking, station: Station, radius: float, left: Ranged, widest: float
-) -> None:
-    """Strips so wide for a bend that fairing takes half of them."""
-    thickness, cover = of.layer.inputs["solid_thickness"].value, of.layer.inputs["edge_cover"].value
-    if left.value > 0.5 * thickness:
-        return
-    what = (
-        f"at the station at {units.show(station.at, 'length')} strips that cover {small(cover)} "
-        f"round {units.show(radius, 'length')} would keep {small(left.value)} of their "
-        f"{small(thickness)} once they are fair"
-    )
-    hint = f"strips that cover {small(widest)} or less there"
-    raise _refuse(of, what, small(cover), f"up to {small(widest)}", hint)
-
-
 def _planked_station(
     of: Planking, drawn: _Drawn, station: Station, curvature: float, count: float, share: float
 ) -> PlankedStation:
@@ -185,7 +171,7 @@ def _planked_station(
     radius = float(strips.radius_of_curvature(curvature))
     widest = float(strips.widest_cover(radius, share * thickness))
     left = drawn.ranged(lambda v: strips.thickness_left(v["thickness"], v["cover"], radius), "m")
-    _refuse_thin(of, station, radius, left, widest)
+    refuse_thin(of.layer, radius, share, f"at {units.show(station.at, 'length')} ", of.place)
     half = strips.half_angle_touching(cover, radius)
     return replace(
         flat,
@@ -267,14 +253,14 @@ def _refuse_bend(of: Planking, bends: Bending | None) -> None:
     thickest = 0.0 if bends.thickest is None else bends.thickest.value
     what = (
         f"strips {small(of.layer.inputs['solid_thickness'].value)} thick do not bend to "
-        f"{units.show(bends.asked, 'length')}, not even soaked or steamed"
+        f"{bend(bends.asked)}, not even soaked or steamed"
     )
     hint = (
         f"layers of strips up to {small(thickest)} thick, which bend so dry, or a radius of "
-        f"{units.show(bends.soaked.high, 'length')} or more, soaked"
+        f"{bend(bends.soaked.high)} or more, soaked"
     )
-    allowed = f"{units.show(bends.soaked.value, 'length')} or more"
-    raise _refuse(of, what, units.show(bends.asked, "length"), allowed, hint)
+    allowed = f"{bend(bends.soaked.value)} or more"
+    raise _refuse(of, what, bend(bends.asked), allowed, hint)
 
 
 # --- Sawing ---------------------------------------------------------------------------------------
