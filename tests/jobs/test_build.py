@@ -446,3 +446,88 @@ def test_the_prediction_of_a_part_is_that_of_its_panel() -> None:
     made: Prediction = plan.parts[0].prediction
     assert made.thickness.value == alone.thickness.value
     assert made.cautions == alone.cautions
+
+
+# --- What is cut and planked ----------------------------------------------------------------------
+
+
+def test_s1_strips() -> None:
+    """A flat part as large as the hull, 6.4 m2, and one as wide as its girth amidships."""
+    strip = CASES["S1"]["inputs"]
+    plan = planned(TENDER)
+    (record,) = plan.parts[0].cut.strips
+    assert record.running.value == pytest.approx(expected("S1", "strip_metres"))
+    midship = (
+        planned(TENDER, '[[part]]\nsize = { length = "3.4 m", width = "2.05 m" }\n')
+        .parts[0]
+        .cut.strips[0]
+    )
+    assert midship.count == expected("S1", "strips_at_midship")
+    bought = next(line for line in plan.buys if line.group == "timber")
+    assert bought.need == pytest.approx(expected("S1", "strip_metres"))
+    assert strip["strip_spare"] == 0.12  # the process has 12.5 %
+    assert bought.buy / bought.need * 1.12 / 1.125 == pytest.approx(
+        expected("S1", "strip_metres_to_buy") / expected("S1", "strip_metres")
+    )
+
+
+SHELL = (
+    '[[part]]\nstation = [{ at = "0 m", girth = "1.6 m", radius = "300 mm" },'
+    ' { at = "1.7 m", girth = "2.05 m", radius = "140 mm" },'
+    ' { at = "3.4 m", girth = "1.5 m" }]\n'
+)
+
+
+def test_s1_fairing_goes_into_the_prediction_of_the_bend() -> None:
+    plan = planned(TENDER, SHELL)
+    (part,) = plan.parts
+    tightest = part.cut.strips[0].stations[1]
+    assert tightest.planed is not None
+    assert 1e3 * tightest.planed.value == pytest.approx(
+        expected("S1", "corner_planed_mm"), rel=FAIR
+    )
+    assert part.cut.at_bend is not None
+    thinner = part.prediction.thickness.value - part.cut.at_bend.thickness.value
+    assert 1e3 * thinner == pytest.approx(expected("S1", "corner_planed_mm"), rel=0.01)
+    assert part.cut.one_face is not None
+    assert any("1 % of moisture bows it" in step.text for step in plan.steps)
+
+
+def test_s2_cloth_both_ways_and_sheets() -> None:
+    stock = (
+        '[[stock]]\nof = "PET foam 110 kg/m3"\nlength = "2.44 m"\nwidth = "1.22 m"\n'
+        '[[stock]]\nof = "E-glass twill 2x2 600 g/m2"\nwidth = "1.27 m"\noverlap = "50 mm"\n'
+        'trim = "60 mm"\nrun = "along"\n'
+    )
+    plan = planned(ROOF, stock)
+    inside = next(cut for cut in plan.parts[0].cut.cloth if "600" in cut.name)
+    assert inside.chosen.metres == pytest.approx(expected("S2", "cloth_m_per_ply_long_run"))
+    (sheets,) = [cut for _, cut in plan.parts[0].cut.sheets]
+    assert sheets.sheets == expected("S2", "core_sheets")
+    core = next(line for line in plan.buys if line.group == "core")
+    assert (core.buy, core.per) == (3.0, "sheet")
+
+
+def test_strips_too_wide_for_a_bend() -> None:
+    said = refusal(TENDER, SHELL.replace("140 mm", "10 mm"))
+    assert "part.toml" in said
+    assert "strips that cover" in said
+    assert "or less there" in said
+
+
+def test_strips_that_do_not_bend_so_far() -> None:
+    said = refusal(TENDER, f'{SHELL}strip_bend = "60 mm"\n')
+    assert "do not bend to 0.06 m" in said
+    assert "or more, soaked" in said
+
+
+def test_a_lap_as_wide_as_the_roll() -> None:
+    stock = '[[stock]]\nof = "E-glass twill 2x2 600 g/m2"\nwidth = "40 mm"\n'
+    said = refusal(ROOF, stock)
+    assert "part.toml:2, stock 1" in said
+    assert "as wide as its roll" in said
+
+
+def test_a_roll_shorter_than_its_longest_piece() -> None:
+    stock = '[[stock]]\nof = "E-glass twill 2x2 600 g/m2"\nlength = "1.5 m"\n'
+    assert "shorter than its longest piece" in refusal(ROOF, stock)

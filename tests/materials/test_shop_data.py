@@ -23,7 +23,7 @@ OUNCE_PER_SQUARE_YARD = POUND / 16 / (3 * FOOT) ** 2
 #: Rows of each table: as many as the data they were carried over from hold.
 ROWS = {
     "cautions": 31,
-    "consumables": 34 + 6 + 2 + 6,  # and six rates of labour; stagger and trim; pots and heat
+    "consumables": 34 + 6 + 2 + 7,  # and six rates of labour; stagger and trim; pots, heat, rolls
     "core_strengths": 60,
     "glues": 16,
     "laminate_rules": 15,

@@ -6,14 +6,31 @@ from dataclasses import dataclass
 
 from panelwright.fabrication.buying import Buy, Priced
 from panelwright.fabrication.clock import Day
+from panelwright.fabrication.cutting import ClothCut, SheetCut
 from panelwright.fabrication.hours import Task
+from panelwright.fabrication.one_face import OneFace
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.shape import Shape
+from panelwright.fabrication.strip_records import StripsRecord
 from panelwright.panels.records import Caution, Prediction
 from panelwright.panels.spread import Ranged
 
 #: Version of the machine output of a build.
 SCHEMA = "panelwright/build/1"
+
+
+@dataclass(frozen=True)
+class Cut:
+    """All that is cut for one part. ``sheets`` : by name of the core.
+
+    ``at_bend`` : the panel where it is bent tightest across its strips and faired there.
+    """
+
+    cloth: tuple[ClothCut, ...] = ()
+    sheets: tuple[tuple[str, SheetCut], ...] = ()
+    strips: tuple[StripsRecord, ...] = ()
+    one_face: OneFace | None = None
+    at_bend: Prediction | None = None
 
 
 @dataclass(frozen=True)
@@ -28,7 +45,7 @@ class PartPlan:
     shape: Shape
     prediction: Prediction
     mass: Ranged
-    stages: int
+    cut: Cut
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from panelwright.fabrication.part import Part
 from panelwright.fabrication.plan import PartPlan, Step
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
+from panelwright.fabrication.strip_records import StripsRecord, small
 from panelwright.fabrication.times import clock, lasting
 from panelwright.provenance import Evidence
 
@@ -73,6 +74,8 @@ def _pots(session: Session) -> str:
 
 def _plank(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     yield _say("Timber at 8 to 12 % moisture when it is glued", USUAL, "moisture %", hold=True)
+    for record in plan.cut.strips:
+        yield from _strips(record)
     glue = [batch for batch in session.batches if batch.mass > 0.0]
     mass = f"; {units.show(glue[0].mass, 'resin_mass')} of {glue[0].product}" if glue else ""
     yield _say(f"Plank, edges glued, squeezed-out glue wiped{mass}", "", "mixed g", "left g")
@@ -82,16 +85,47 @@ def _plank(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     yield _say(
         f"Fair the outside to {thick}; gauge at nine places, none under {least}", "", "least"
     )
+    for record in plan.cut.strips:
+        yield from _faired(record)
+
+
+def _strips(record: StripsRecord) -> Iterator[Step]:
+    """How many strips, and what the bend does to them."""
+    count = f"{record.count} strips at the widest, {units.show(record.longest, 'length')} long"
+    have = units.show(record.to_have.value, "length")
+    yield _say(f"Have {count}, {have} with spare; each covers {small(record.cover)}", "", "strips")
+    bends = record.bending
+    if bends is not None and bends.asked is not None and bends.asked < bends.dry.high:
+        asked = units.show(bends.asked, "length")
+        yield _say(f"Bend a few strips to {asked} first: some break", RECALLED, "broken")
+
+
+def _faired(record: StripsRecord) -> Iterator[Step]:
+    """What the plane leaves at the tightest bend."""
+    thin = [one for one in record.stations if one.left is not None and one.planed is not None]
+    if thin:
+        worst = min(thin, key=lambda one: one.left.value if one.left else 0.0)
+        assert worst.left is not None
+        assert worst.planed is not None
+        yield _say(
+            f"At {units.show(worst.at, 'length')} the plane takes {small(worst.planed.value)} at "
+            f"the joints: {small(worst.left.value)} left",
+            "",
+            "gauged",
+        )
 
 
 def _fair(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
+    bare = plan.cut.one_face
+    if bare is not None:
+        bows, chord = small(abs(bare.rise.value)), units.show(bare.chord, "length")
+        yield _say(
+            f"One face is bare: 1 % of moisture bows it by {bows} over {chord}; {bare.advice[0]}",
+            READ,
+            "humidity %",
+        )
     yield _say("Brace the shape before it comes off the mould; turn it over", READ, hold=True)
-    yield _say(
-        "Keep the air of the shop as it was and glass the second face within days: one face bare "
-        "bows with every change of moisture",
-        READ,
-        "humidity %",
-    )
+    yield _say("Glass the second face within days", READ, "on")
     yield _say("Fair the inside", "", "least")
 
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 
 def clock(time: float) -> str:
-    """A time of the day as ``9:05``; of a later day ``9:05, day 2``."""
+    """A time of the day as ``9:05``; of a later day ``9:05 the next day``."""
     days, rest = divmod(round(time / 60.0), 1440)
     shown = f"{rest // 60}:{rest % 60:02d}"
-    return f"{shown}, {days} day{'s' if days > 1 else ''} later" if days else shown
+    if days < 2:
+        return f"{shown} the next day" if days else shown
+    return f"{shown}, {days} days later"
 
 
 def lasting(seconds: float) -> str:

@@ -14,13 +14,14 @@ from panelwright.fabrication.clock import DAY, day_of
 from panelwright.fabrication.hours import LEFT_OUT, ply_labour, summed, tasks
 from panelwright.fabrication.mixing import assumed, mixing_of, not_said, pump_slip, slip
 from panelwright.fabrication.part import NOTHING_SAID, Part, PartDescription
-from panelwright.fabrication.plan import BuildPlan, Heat, PartPlan, Step
+from panelwright.fabrication.plan import BuildPlan, Cut, Heat, PartPlan, Step
 from panelwright.fabrication.schedule import Crew, Planner, Session
 from panelwright.fabrication.shape import bent, shape_of
 from panelwright.fabrication.stages import TIMBER_KINDS, Kind, stages
 from panelwright.fabrication.steps import steps_of
 from panelwright.fabrication.times import clock, lasting
 from panelwright.fabrication.usual import usual
+from panelwright.jobs.build_cutting import cut_for
 from panelwright.jobs.build_mass import (
     Job,
     Piece,
@@ -136,14 +137,15 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
     whole = Job(pieces, job, catalogue, causes, main, mixings, day)
     fill = _fill_time(job)
     sessions, by_part, days = _sessions(whole, fill)
-    plans = [_part_plan(whole, piece) for piece in pieces]
+    cuts = {piece.index: cut_for(piece, job, catalogue) for piece in pieces}
+    plans = [_part_plan(whole, piece, cuts[piece.index]) for piece in pieces]
     steps = [
         step
         for piece, plan in zip(pieces, plans, strict=True)
         for step in _steps(piece, plan, by_part[piece.index])
     ]
     mixes = mixes_of(whole, sessions)
-    buys = [priced(line, job.job.price) for line in to_buy(whole, mixes)]
+    buys = [priced(line, job.job.price) for line in to_buy(whole, mixes, cuts)]
     hours = summed(
         task for piece in pieces for task in summed(piece.tasks, float(piece.part.count))
     )
@@ -164,7 +166,7 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
         steps=tuple(steps),
         heat=_heat(whole),
         priced=cost(buys, (total[0], total[1], total[2]), job),
-        warnings=tuple(dict.fromkeys(_warnings(whole, sessions))),
+        warnings=tuple(dict.fromkeys([*_of_cuts(plans), *_warnings(whole, sessions)])),
         assumed=tuple(dict.fromkeys(_assumed(whole))),
         cautions=_cautions(pieces),
         fill_time=fill,
@@ -234,7 +236,7 @@ _TASKS_OF = {
 }
 
 
-def _part_plan(whole: Job, piece: Piece) -> PartPlan:
+def _part_plan(whole: Job, piece: Piece, cut: Cut) -> PartPlan:
     area, done = piece.shape.area, piece.done
     mass = ranged(
         laminate.mass_of_area(done.build.areal_mass, area),
@@ -249,9 +251,7 @@ def _part_plan(whole: Job, piece: Piece) -> PartPlan:
         low=mass.low + drawn.low,
         high=mass.high + drawn.high,
     )
-    return PartPlan(
-        piece.name, piece.part.count, piece.shape, piece.prediction, mass, len(piece.found)
-    )
+    return PartPlan(piece.name, piece.part.count, piece.shape, piece.prediction, mass, cut)
 
 
 def _steps(piece: Piece, plan: PartPlan, sessions: Sequence[tuple[int, Session]]) -> list[Step]:
@@ -325,6 +325,15 @@ def _warnings(whole: Job, sessions: Sequence[Session]) -> Iterator[str]:
             units.show(kelvin or 0.0, "temperature") for kelvin in (heat.held_at, heat.core_limit)
         )
         yield f"the post-cure at {at} is hotter than {heat.core} stands: {limit}"
+
+
+def _of_cuts(plans: Sequence[PartPlan]) -> Iterator[str]:
+    """What worries of strips and of cut lists."""
+    for plan in plans:
+        name = f"{plan.name}: " if len(plans) > 1 else ""
+        found = [text for record in plan.cut.strips for text in record.warnings]
+        found += [text for cloth in plan.cut.cloth for text in cloth.warnings]
+        yield from (f"{name}{text}" for text in found)
 
 
 def _of_session(whole: Job, session: Session) -> Iterator[str]:

@@ -11,14 +11,16 @@ import numpy as np
 from panelwright import units
 from panelwright.fabrication.buying import Buy, packed
 from panelwright.fabrication.clock import Day
+from panelwright.fabrication.cutting import ClothCut, SheetCut
 from panelwright.fabrication.hours import Task
 from panelwright.fabrication.ledger import CAUSES
 from panelwright.fabrication.mixing import Mixing
 from panelwright.fabrication.part import Part, PartDescription
-from panelwright.fabrication.plan import JobMix, JobRow
+from panelwright.fabrication.plan import Cut, JobMix, JobRow
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.shape import Shape
 from panelwright.fabrication.stages import POURED, Kind, Stage
+from panelwright.fabrication.strip_records import StripsRecord, small
 from panelwright.fabrication.usual import usual
 from panelwright.jobs.predict import Evaluated
 from panelwright.materials.catalogue import Catalogue
@@ -190,21 +192,28 @@ def _mix(whole: Job, sessions: Sequence[Session], name: str, extra: Ranged | Non
 # --- To buy ---------------------------------------------------------------------------------------
 
 
-def to_buy(whole: Job, mixes: Sequence[JobMix]) -> tuple[Buy, ...]:
-    """What to buy, as the trade sells it; things of like name on one line."""
-    lines = [line for piece in whole.pieces for line in _of_piece(whole, piece)]
+def to_buy(whole: Job, mixes: Sequence[JobMix], cuts: Mapping[int, Cut]) -> tuple[Buy, ...]:
+    """What to buy, as the trade sells it; things of like name on one line.
+
+    cuts : what is cut for each part, by its index.
+    """
+    lines = [line for piece in whole.pieces for line in _of_piece(whole, piece, cuts[piece.index])]
     lines += [_mixed(mix) for mix in mixes]
     merged: dict[tuple[str, str, str], Buy] = {}
     for line in lines:
         key = (line.group, line.what, line.per)
         merged[key] = line if key not in merged else _both(merged[key], line)
-    return tuple(merged.values())
+    return tuple(sorted(merged.values(), key=lambda line: _GROUPS.index(line.group)))
+
+
+#: Order of the groups on the list.
+_GROUPS = ("timber", "core", "cloth", "resin", "consumables")
 
 
 def _both(one: Buy, other: Buy) -> Buy:
     units = {*one.other, *other.other}
     more = {unit: one.other.get(unit, 0.0) + other.other.get(unit, 0.0) for unit in units}
-    note = "; ".join(dict.fromkeys(note for note in (one.note, other.note) if note))
+    note = one.note if one.note == other.note else "see what to cut"
     return replace(one, need=one.need + other.need, buy=one.buy + other.buy, other=more, note=note)
 
 
@@ -213,14 +222,54 @@ def _mixed(mix: JobMix) -> Buy:
     return line if mix.pack is None else packed(line, mix.pack)
 
 
-def _of_piece(whole: Job, piece: Piece) -> Iterator[Buy]:
-    """Cloth, timber and core of one part by area, with what is usually cut away."""
+def _of_piece(whole: Job, piece: Piece, cut: Cut) -> Iterator[Buy]:
+    """Strips, sheets and cloth of one part, the rest by area with what is usually cut away."""
+    count = piece.part.count
+    yield from (_strip(record, count) for record in cut.strips)
+    yield from (_sheet(name, sheets, count, piece) for name, sheets in cut.sheets)
+    yield from (_cloth(cloth, count) for cloth in cut.cloth)
+    counted = {record.name for record in cut.strips} | {name for name, _ in cut.sheets}
+    counted |= {cloth.name for cloth in cut.cloth}
     for number, one in enumerate(piece.resolved.laid):
         rows = [j for j, la in enumerate(piece.resolved.layers) if la.laid == number]
         body = next((j for j in rows if not piece.resolved.layers[j].film), None)
-        if body is not None and one.kind in _WASTE:
+        if body is None or one.kind not in _WASTE:
+            continue
+        if piece.resolved.layers[body].name not in counted:
             yield _layer(piece, body, one.kind)
     yield from _consumables(whole, piece)
+
+
+def _strip(record: StripsRecord, count: int) -> Buy:
+    need, buy = count * record.running.value, count * record.to_have.value
+    size = "" if record.width is None else f"{small(record.width)} wide, "
+    note = f"{size}covering {small(record.cover)}"
+    other = {"m2": count * record.area}
+    if record.sawing is not None:
+        boards = count * record.sawing.boards
+        note += f"; {boards} boards, {record.sawing.per_board} strips from each"
+        other["board"] = float(boards)
+    return Buy("timber", record.name, need, buy, "m", note, other)
+
+
+def _sheet(name: str, sheets: SheetCut, count: int, piece: Piece) -> Buy:
+    number = float(count * sheets.sheets)
+    area = count * piece.shape.laid
+    note = f"{units.show(sheets.wasted, 'fraction')} cut away"
+    return Buy("core", name, number, number, "sheet", note, {"m2": area})
+
+
+def _cloth(cut: ClothCut, count: int) -> Buy:
+    run = cut.chosen
+    metres = count * run.metres
+    width = units.show(run.area / run.metres if run.metres else 0.0, "length")
+    wasted = units.show(round(run.wasted, 2), "fraction")
+    note = f"{width} roll, {run.way}; {wasted} cut away"
+    bought = metres
+    if cut.rolls:
+        bought = count * (run.metres + cut.left)
+        note += f"; {count * cut.rolls} whole"
+    return Buy("cloth", cut.name, metres, bought, "m", note, {"m2": count * run.area})
 
 
 #: What is bought of a layer by area: its group and the waste that the process usually has.

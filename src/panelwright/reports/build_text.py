@@ -11,11 +11,13 @@ from panelwright.reports.build_words import (
     amount,
     bought,
     cost_words,
+    cut_rows,
     hours,
     money,
     named,
     pot_rows,
     size_of,
+    strip_lines,
     when,
 )
 from panelwright.reports.layout import (
@@ -59,6 +61,8 @@ def full(plan: BuildPlan, system: str = "si") -> str:
         _pots(plan, system),
         _heat(plan, system),
         _buys(plan, system),
+        _cuts(plan, system),
+        _planks(plan, system),
         _tasks(plan),
         _time(plan),
         _steps(plan),
@@ -198,18 +202,26 @@ def _buys(plan: BuildPlan, system: str) -> str:
     for line in plan.buys:
         cost = "" if line.bought is None else f"{line.bought:.2f}"
         need = f"{amount(line, line.need, system)} used"
-        rows.append(
-            [
-                line.group,
-                narrow(printed(line.what), NAME),
-                bought(line, system),
-                need,
-                line.note,
-                cost,
-            ]
-        )
-    text = f"To buy\n{table(rows, right=(2, 3, 5), indent='  ')}"
+        what, note = narrow(printed(line.what), 26), narrow(line.note, 26)
+        rows.append([what, bought(line, system), need, note, cost])
+    text = f"To buy\n{table(rows, right=(1, 2, 4), indent='  ')}"
     return f"{text}\n" + wrapped(f"At hand: {'; '.join(plan.also)}.", first="  ")
+
+
+def _cuts(plan: BuildPlan, system: str) -> str:
+    rows = []
+    for part in plan.parts:
+        name = f"{named(part)}: " if len(plan.parts) > 1 else ""
+        rows += [
+            [narrow(f"{name}{row.what}", NAME), row.count, row.size, narrow(row.remark, NAME)]
+            for row in cut_rows(part, system)
+        ]
+    return f"To cut\n{table(rows, right=(1,), indent='  ')}" if rows else ""
+
+
+def _planks(plan: BuildPlan, system: str) -> str:
+    lines = [line for part in plan.parts for line in strip_lines(part, system)]
+    return "\n".join(["Strips", *(wrapped(line, first="  • ") for line in lines)]) if lines else ""
 
 
 def _tasks(plan: BuildPlan) -> str:

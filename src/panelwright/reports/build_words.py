@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from panelwright import units
@@ -11,6 +12,7 @@ from panelwright.fabrication.plan import BuildPlan, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
 from panelwright.fabrication.stages import Kind
+from panelwright.fabrication.strip_records import StripsRecord
 from panelwright.fabrication.times import clock
 from panelwright.reports.layout import SYSTEMS, first_system, plural, printed
 
@@ -100,6 +102,121 @@ def _pot_row(session: Session, batch: Batch, system: str) -> PotRow:
     )
 
 
+@dataclass(frozen=True)
+class CutRow:
+    """Pieces alike of one cloth or core."""
+
+    what: str
+    count: str
+    size: str
+    remark: str
+
+
+def cut_rows(part: PartPlan, system: str = "si") -> list[CutRow]:
+    """What to cut for one of a part: cloth piece by piece, core by the sheet."""
+    one = first_system(system)
+    rows = []
+    for cloth in part.cut.cloth:
+        remark = cloth.why
+        for line in cloth.chosen.lines:
+            size = " × ".join(units.show(s, "length", one) for s in (line.length, line.width))
+            rows.append(CutRow(printed(cloth.name), str(line.count), size, remark))
+            remark = ""
+    for name, sheets in part.cut.sheets:
+        laid = "its length round the girth" if sheets.turned else "its length along"
+        other = f"{laid}; {sheets.other_way} the other way, {sheets.by_area} by area alone"
+        in_rows = " + ".join(map(str, sheets.rows))
+        rows.append(CutRow(printed(name), str(sheets.sheets), f"sheets, rows of {in_rows}", other))
+    return rows
+
+
+def strip_lines(part: PartPlan, system: str = "si") -> list[str]:
+    """What there is to say of the strips of a part."""
+    one = first_system(system)
+    return [text for record in part.cut.strips for text in _about_strips(part, record, one) if text]
+
+
+def _about_strips(part: PartPlan, record: StripsRecord, system: str) -> Iterator[str]:
+    def long(value: float) -> str:
+        return units.show(value, "length", system)
+
+    def thick(value: float) -> str:
+        return units.show(value, "thickness", system)
+
+    have = record.to_have
+    yield (
+        f"{part.name}: {record.count} {record.name} at the widest ({record.count_with_spare} with "
+        f"spare), {long(record.longest)} long; {long(record.running.value)} in the part, "
+        f"{long(have.value)} to have ({units.show_range(have.low, have.high, 'length', system)})"
+    )
+    yield f"{record.staples} staples or clamps; {_glue_words(record, system)}"
+    sawing = record.sawing
+    if sawing is not None:
+        lost = units.show(round(sawing.loss, 3), "fraction")
+        text = (
+            f"{sawing.boards} boards, {sawing.per_board} strips of {thick(sawing.sawn)} from each; "
+            f"{lost} goes into dust and offcut"
+        )
+        if sawing.pieces_per_strip > 1:
+            text += f", {sawing.pieces_per_strip} pieces scarfed to a strip"
+        yield text
+    bent = [at for at in record.stations if at.planed is not None and at.left is not None]
+    if bent:
+        worst = min(bent, key=lambda at: at.left.value if at.left else 0.0)
+        assert worst.planed is not None
+        assert worst.left is not None
+        assert worst.widest is not None
+        yield (
+            f"fairing takes {thick(worst.planed.value)} at {long(worst.at)} and leaves "
+            f"{thick(worst.left.value)}; strips that cover {thick(worst.widest)} would lose a tenth"
+        )
+    if part.cut.at_bend is not None:
+        whole, there = part.prediction.thickness, part.cut.at_bend.thickness
+        yield f"the panel is {thick(there.value)} there, {thick(whole.value)} where it is flat"
+    yield _bends(record, system)
+    yield _moves(part, record, system)
+
+
+def _glue_words(record: StripsRecord, system: str) -> str:
+    if record.glue_laid is None:
+        return "glue between them not counted"
+    return f"{units.show(record.glue_laid.value, 'resin_mass', system)} of glue on their edges"
+
+
+def _bends(record: StripsRecord, system: str) -> str:
+    bends = record.bending
+    if bends is None:
+        return ""
+    dry, soaked = (
+        units.show_range(limit.low, limit.high, "length", system)
+        for limit in (bends.dry, bends.soaked)
+    )
+    text = f"they break at a radius of {dry} dry, {soaked} soaked or steamed"
+    if bends.asked is None or not bends.laminated:
+        return text
+    lost = ", ".join(
+        f"{one.plies} plies {units.show(round(one.lost, 3), 'fraction')}" for one in bends.laminated
+    )
+    return f"{text}; laminated, a bend springs back by: {lost}"
+
+
+def _moves(part: PartPlan, record: StripsRecord, system: str) -> str:
+    if record.girth_step is None:
+        return ""
+    step = units.show(record.girth_step.value, "thickness", system)
+    text = f"loose, the widest girth moves by {step} for 1 % of moisture"
+    bare = part.cut.one_face
+    if bare is None:
+        return text
+    rise = units.show(abs(bare.rise.value), "thickness", system)
+    least, most = sorted(abs(end) for end in (bare.rise.low, bare.rise.high))
+    ends = units.show_range(least, most, "thickness", system)
+    return (
+        f"{text}; glassed outside only, it bows by {rise} ({ends}) over "
+        f"{units.show(bare.chord, 'length', system)}: {'; '.join(bare.advice)}"
+    )
+
+
 def when(session: Session) -> str:
     """The day and the time at which a go begins and ends."""
     start = clock(session.start % DAY)
@@ -141,5 +258,7 @@ def cost_words(priced: Priced) -> str:
 
 
 def hours(value: float) -> str:
-    """Hours, to the half hour below ten, to the hour above."""
-    return f"{value:.0f}" if value >= 10.0 else f"{round(2.0 * value) / 2.0:g}"
+    """Hours: to the hour from ten upwards, to the half from two, to the tenth below."""
+    if value >= 10.0:
+        return f"{value:.0f}"
+    return f"{round(2.0 * value) / 2.0:g}" if value >= 2.0 else f"{value:.1f}"

@@ -1,0 +1,220 @@
+"""What is cut and planked for each part of a job: cloth from rolls, core from sheets, strips."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+from panelwright.errors import InputError
+from panelwright.fabrication.cutting import (
+    Cloth,
+    ClothCut,
+    Roll,
+    Sheet,
+    SheetCut,
+    cloth_cut,
+    core_sheets,
+    either_run,
+)
+from panelwright.fabrication.faired import faired_layers
+from panelwright.fabrication.one_face import OneFace, one_face
+from panelwright.fabrication.outline import Outline, outline_of
+from panelwright.fabrication.part import PartDescription, Stock
+from panelwright.fabrication.plan import Cut
+from panelwright.fabrication.shape import Shape
+from panelwright.fabrication.strip_records import Air, Boards, Planking, Station, StripsRecord
+from panelwright.fabrication.strips import plan_strips
+from panelwright.fabrication.usual import usual
+from panelwright.jobs.build_mass import Piece
+from panelwright.jobs.predict import evaluate_panel, glance_with_ranges
+from panelwright.materials.catalogue import Catalogue
+from panelwright.materials.records import key_of
+from panelwright.panels.layers import ClothLayer, CoreLayer, StripsLayer
+from panelwright.panels.places import Path
+from panelwright.panels.records import Prediction
+from panelwright.units import Quantity
+
+R = TypeVar("R")
+
+
+def cut_for(piece: Piece, job: PartDescription, catalogue: Catalogue) -> Cut:
+    """What is cut for a part. Raises :class:`InputError` for what cannot be cut or bent."""
+    outline = _outline(piece.shape)
+    planks = tuple(_planks(piece, job, catalogue))
+    return Cut(
+        tuple(_cloths(piece, outline, job, catalogue)),
+        tuple(_cores(piece, outline, job)),
+        planks,
+        _one_face(piece, catalogue) if planks else None,
+        _at_bend(piece, planks, catalogue),
+    )
+
+
+def _outline(shape: Shape) -> Outline:
+    if shape.is_shell:
+        return outline_of([s.at for s in shape.stations], [s.girth for s in shape.stations])
+    return outline_of([0.0, shape.length], [shape.girth, shape.girth])
+
+
+def stock_of(job: PartDescription, name: str) -> tuple[Path, Stock] | None:
+    """How the part file says that a material is sold, with its place there."""
+    for index, stock in enumerate(job.job.stock):
+        if key_of(stock.of) == key_of(name):
+            return ("stock", index), stock
+    return None
+
+
+def _value(quantity: Quantity | None, otherwise: float | None) -> float:
+    return (otherwise or 0.0) if quantity is None else quantity.value
+
+
+def _placed(job: PartDescription, path: Path, make: Callable[[], R]) -> R:
+    """What is made, or the refusal with its place in the part file."""
+    try:
+        return make()
+    except InputError as wrong:
+        placed = [replace(job.problem(path, problem), key="") for problem in wrong.problems]
+        raise InputError([job.problem(path, problem) for problem in placed]) from None
+
+
+# --- Cloth and core -------------------------------------------------------------------------------
+
+
+def _cloths(
+    piece: Piece, outline: Outline, job: PartDescription, catalogue: Catalogue
+) -> Iterator[ClothCut]:
+    """The cloths of a part, those of one name and direction together."""
+    together: dict[tuple[str, float | None, bool], int] = {}
+    for number, one in enumerate(piece.resolved.laid):
+        if isinstance(one.layer, ClothLayer):
+            rows = [la for la in piece.resolved.layers if la.laid == number]
+            shares = [(la.angle, la.inputs["fibre_mass"].value) for la in rows]
+            directed = any(angle is not None for angle, _ in shares)
+            turn = 0.0 if one.layer.angle is None else one.layer.angle.value
+            key = (rows[0].name, turn % 180.0 if directed else None, either_run(shares))
+            together[key] = together.get(key, 0) + 1
+    for (name, angle, either), plies in together.items():
+        found = stock_of(job, name)
+        path, stock = found if found is not None else ((), Stock(of=name))
+        cloth = _cloth(name, angle, stock, plies, catalogue, either=either)
+        yield _placed(job, path, lambda cloth=cloth: cloth_cut(cloth, outline))  # type: ignore[misc]
+
+
+def _cloth(
+    name: str,
+    angle: float | None,
+    stock: Stock,
+    plies: int,
+    catalogue: Catalogue,
+    *,
+    either: bool,
+) -> Cloth:
+    width, lap, stagger, trim = (
+        usual(catalogue, id).value for id in ("roll_width", "overlap", "stagger", "end_trim")
+    )
+    return Cloth(
+        name,
+        Roll(_value(stock.width, width), None if stock.length is None else stock.length.value),
+        plies,
+        angle,
+        either,
+        0.0 if stock.butt else _value(stock.overlap, lap),
+        _value(stock.trim, trim),
+        _value(stock.stagger, stagger),
+        run=stock.run or "",
+    )
+
+
+def _cores(piece: Piece, outline: Outline, job: PartDescription) -> Iterator[tuple[str, SheetCut]]:
+    """Sheets of the cores that the part file says the sheet of."""
+    tightest = piece.shape.tightest
+    bend = 0.0 if tightest is None or tightest.radius is None else 1.0 / tightest.radius
+    for number, one in enumerate(piece.resolved.laid):
+        if not isinstance(one.layer, CoreLayer):
+            continue
+        name = next(la.name for la in piece.resolved.layers if la.laid == number and not la.film)
+        found = stock_of(job, name)
+        if found is None or found[1].length is None or found[1].width is None:
+            continue
+        sheet = Sheet(found[1].length.value, found[1].width.value)
+        thickness = one.layer.thickness.value
+        yield name, core_sheets(sheet, outline, thickness, bend)
+
+
+# --- Strips ---------------------------------------------------------------------------------------
+
+
+def _stations(shape: Shape) -> tuple[Station, ...]:
+    if shape.is_shell:
+        return tuple(Station(one.at, one.girth, one.radius) for one in shape.stations)
+    return Station(0.0, shape.girth), Station(shape.length, shape.girth)
+
+
+def _air(piece: Piece) -> Air | None:
+    shop = piece.resolved.description.panel.shop
+    if shop is None:
+        return None
+    return Air(shop.temperature.value, shop.humidity.low, shop.humidity.high)
+
+
+def _boards(stock: Stock) -> Boards | None:
+    sides = (stock.width, stock.thickness, stock.length)
+    if any(side is None for side in sides):
+        return None
+    width, thickness, length = (_value(side, None) for side in sides)
+    return Boards(width, thickness, length, None if stock.kerf is None else stock.kerf.value)
+
+
+def _planks(piece: Piece, job: PartDescription, catalogue: Catalogue) -> Iterator[StripsRecord]:
+    spare = piece.resolved.bench.get("strip_spare")
+    for layer in piece.resolved.layers:
+        described = piece.resolved.laid[layer.laid].layer
+        covers = isinstance(described, StripsLayer) and described.strip.cover is not None
+        if layer.kind != "strips" or layer.film or spare is None or not covers:
+            continue
+        found = stock_of(job, layer.name)
+        stock = Stock(of=layer.name) if found is None else found[1]
+        assert isinstance(described, StripsLayer)
+        width = described.strip.width
+        bend = piece.part.strip_bend
+        asked = Planking(
+            layer,
+            _stations(piece.shape),
+            spare,
+            None if width is None else width.value,
+            None if bend is None else bend.value,
+            _boards(stock),
+            stock.scarf,
+            _air(piece),
+        )
+        yield _placed(
+            job,
+            piece.path,
+            lambda asked=asked: plan_strips(asked, catalogue, piece.done.causes.draws),  # type: ignore[misc]
+        )
+
+
+def _one_face(piece: Piece, catalogue: Catalogue) -> OneFace | None:
+    done = piece.done
+    return one_face(
+        done.stack,
+        done.drawn_stack,
+        piece.resolved.layers,
+        piece.shape.girth,
+        piece.resolved.inputs(),
+        catalogue,
+        _air(piece),
+    )
+
+
+def _at_bend(
+    piece: Piece, planks: Sequence[StripsRecord], catalogue: Catalogue
+) -> Prediction | None:
+    """The panel at its tightest bend across the strips, faired there; None where it has none."""
+    radii = [s.radius for record in planks for s in record.stations if s.radius is not None]
+    if not radii:
+        return None
+    layers = faired_layers(piece.resolved.layers, min(radii))
+    resolved = replace(piece.resolved, layers=layers)
+    return glance_with_ranges(evaluate_panel(resolved, piece.done.causes.draws), catalogue)
