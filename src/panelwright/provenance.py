@@ -28,7 +28,10 @@ class Evidence(StrEnum):
     @property
     def rank(self) -> int:
         """0 for the strongest."""
-        return list(Evidence).index(self)
+        return _RANKS[self]
+
+
+_RANKS = {kind: place for place, kind in enumerate(Evidence)}
 
 
 def weakest(kinds: list[Evidence]) -> Evidence:

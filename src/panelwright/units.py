@@ -351,6 +351,7 @@ def _fits(unit: str, dimension: Dimension) -> bool:
         return False
 
 
+@lru_cache(maxsize=512)
 def _unit_of_table(unit: str) -> _Unit:
     try:
         return _unit(_tidy(unit))

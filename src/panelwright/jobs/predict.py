@@ -51,6 +51,7 @@ from panelwright.panels.spread import (
     SEED,
     Causes,
     Ranged,
+    as_one_draw,
     causes_of,
     draw,
     drawn_stack,
@@ -351,8 +352,28 @@ def glance_of(resolved: Resolved, catalogue: Catalogue) -> Prediction:
 
     Middle values are those of :func:`prediction_of`. Raises :class:`InputError`.
     """
-    done = evaluate_panel(resolved, draws=1)
-    return _glance(done, catalogue, stiffen(done), most_solids=1)
+    stack = stack_of(resolved.layers)
+    build = evaluate(stack)
+    refuse_impossible(resolved, build)
+    books = ledger(build, resolved.layers, bench_of(resolved), resolved.resin.name)
+    nothing = Causes({}, draws=1)
+    once = as_one_draw(stack), as_one_draw(build), as_one_draw(books)
+    done = Evaluated(resolved, stack, build, books, *once, nothing)
+    if not is_stiff(resolved.layers):
+        return _glance(done, catalogue, None)
+    made = section(stack, build)
+    stiff = Stiffened(
+        stack,
+        build,
+        made,
+        done.drawn_stack,
+        done.drawn_build,
+        as_one_draw(made),
+        done.drawn_build,
+        nothing,
+        resolved.model_errors,
+    )
+    return _glance(done, catalogue, stiff, most_solids=1)
 
 
 def glance_with_ranges(done: Evaluated, catalogue: Catalogue) -> Prediction:

@@ -92,6 +92,17 @@ class Row:
         cause : what varies; inputs of one cause move together. By default this cell alone.
         Raises CatalogueError where the cell is not known, KeyError for an unknown column.
         """
+        asked = (column, cause, scope)
+        if asked not in self._inputs:
+            self._inputs[asked] = self._input(column, cause, scope)
+        return self._inputs[asked]
+
+    @cached_property
+    def _inputs(self) -> dict[tuple[str, str | None, Scope], Input]:
+        """What was asked of the row before: a row never changes."""
+        return {}
+
+    def _input(self, column: str, cause: str | None, scope: Scope) -> Input:
         written = self._written(column)
         if written is None:
             raise CatalogueError(
@@ -215,9 +226,17 @@ class Table:
 
     def where(self, **cells: str) -> tuple[Row, ...]:
         """The rows whose cells read so, such as ``where(fibre="e_glass", form="satin")``."""
-        return tuple(
-            row for row in self.rows if all(row.text(key) == cell for key, cell in cells.items())
-        )
+        asked = tuple(cells.items())
+        if asked not in self._found:
+            self._found[asked] = tuple(
+                row for row in self.rows if all(row.text(key) == cell for key, cell in asked)
+            )
+        return self._found[asked]
+
+    @cached_property
+    def _found(self) -> dict[tuple[tuple[str, str], ...], tuple[Row, ...]]:
+        """What was looked for before: a table never changes."""
+        return {}
 
     def nearest(self, column: str, value: float, **cells: str) -> Row | None:
         """Of the rows whose cells read so, the one with the number nearest to ``value`` [SI].

@@ -5,6 +5,8 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
+from operator import itemgetter
 from typing import Any, Final, get_args, get_origin
 
 from pydantic import BaseModel
@@ -115,7 +117,19 @@ class FileLayer:
 
     path: tuple[str | int, ...]
     kind: str
-    fields: tuple[LayerField, ...]
+    table: Mapping[str, Any]
+
+    @cached_property
+    def fields(self) -> tuple[LayerField, ...]:
+        """What may be said of it, what is asked first in front; none for a layer of no kind."""
+        if not self.kind:
+            return ()
+        found = list(_fields(BY_KIND[self.kind], self.table, self.path, ""))
+        ranks = [_rank(self.kind, one) for one in found]
+        ranked = [
+            replace(one, is_first=rank < len(FIRST)) for one, rank in zip(found, ranks, strict=True)
+        ]
+        return tuple(one for _, one in sorted(zip(ranks, ranked, strict=True), key=itemgetter(0)))
 
     @property
     def name(self) -> str:
@@ -166,12 +180,7 @@ def _layer(table: Mapping[str, Any], path: tuple[str | int, ...]) -> FileLayer:
     kinds = [
         kind for kind in BY_KIND if kind in table and not (kind == "glue" and "strips" in table)
     ]
-    if not kinds:
-        return FileLayer(path, "", ())
-    kind = kinds[0]
-    found = list(_fields(BY_KIND[kind], table, path, ""))
-    fields = [replace(one, is_first=_rank(kind, one) < len(FIRST)) for one in found]
-    return FileLayer(path, kind, tuple(sorted(fields, key=lambda one: _rank(kind, one))))
+    return FileLayer(path, kinds[0] if kinds else "", table)
 
 
 def _rank(kind: str, field: LayerField) -> int:

@@ -12,9 +12,10 @@ from __future__ import annotations
 import hashlib
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import lru_cache
 from statistics import NormalDist
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -68,6 +69,24 @@ def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
                 column[:, index] = draw(layer.inputs[name], draws)
         columns[name] = column
     return Stack(**columns)
+
+
+Record = TypeVar("Record")
+
+
+def as_one_draw(record: Record) -> Record:
+    """A record of middle values as if it were drawn once: one more axis in front of each array."""
+    if not is_dataclass(record) or isinstance(record, type):
+        return record
+    return replace(
+        record, **{one.name: _in_front(getattr(record, one.name)) for one in fields(record)}
+    )
+
+
+def _in_front(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _in_front(held) for key, held in value.items()}
+    return np.asarray(value)[None] if isinstance(value, np.ndarray | float) else as_one_draw(value)
 
 
 def model_error(row: Row) -> Input:

@@ -111,7 +111,7 @@ def rows(
         wrong = [one for one in problems if f"{one.key},".startswith(f"{layer.described},")]
         marks = tuple(
             field.name
-            for field in layer.fields
+            for field in (layer.fields if wrong else ())
             if any(one.key == spoken(field.path) for one in wrong)
         )
         said = tuple(one.sentence() for one in wrong)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from random import Random
 
 import numpy as np
 
 from panelwright.mechanics.arrays import Array
+from panelwright.panels.records import Drawn, DrawnPly
 from panelwright.reports.drawing.bands import Band, Column
 from panelwright.reports.drawing.hatches import Look, hatched
 from panelwright.reports.drawing.ink import CHORD, Area, Inside, Mask
@@ -51,16 +53,35 @@ def wave_of(name: str, level: float) -> Wave:
     return Wave(level, Random(name).uniform(0.0, 6.0))
 
 
-def _look(band: Band, frame: Frame) -> Look:
-    assert band.ply is not None
-    return Look(
-        band.item.layer.drawn,
-        band.ply.angle,
-        frame.cut,
-        frame.scale,
-        Random(f"{band.item.layer.name} {band.ply.hatch}"),
-        bool(band.item.number % 2),
-    )
+@dataclass(frozen=True)
+class _Stretch:
+    """All that the drawing of one band follows from, so that the same is not drawn twice."""
+
+    name: str
+    drawn: Drawn
+    ply: DrawnPly
+    is_odd: bool
+    is_cut: bool
+    frame: Frame
+    top: float
+    bottom: float
+
+    @property
+    def look(self) -> Look:
+        """How it is hatched: by chance, but for one layer always the same."""
+        return Look(
+            self.drawn,
+            self.ply.angle,
+            self.frame.cut,
+            self.frame.scale,
+            Random(f"{self.name} {self.ply.hatch}"),
+            self.is_odd,
+        )
+
+    def hatched(self, within: Inside | None) -> str:
+        """Its hatch, what of it lies within."""
+        area = Area(self.frame.left, self.top, self.frame.right, self.bottom, within)
+        return hatched(area, self.ply.hatch, self.look)
 
 
 def painted(band: Band, frame: Frame, within: Inside | None = None) -> str:
@@ -68,18 +89,19 @@ def painted(band: Band, frame: Frame, within: Inside | None = None) -> str:
     top, bottom = frame.top + band.top, frame.top + band.bottom
     if band.ply is None:
         return box(frame.left, top, frame.right - frame.left, bottom - top, "solid")
-    wave = None
-    if band.is_cut and within is None:
-        wave = wave_of(band.item.layer.name, (top + bottom) / 2.0)
-        within = _off(wave)
-    drawn = hatched(
-        Area(frame.left, top, frame.right, bottom, within), band.ply.hatch, _look(band, frame)
-    )
-    if wave is not None:
-        drawn += wave.svg(frame.left, frame.right, -BREAK) + wave.svg(
-            frame.left, frame.right, BREAK
-        )
-    return drawn
+    layer, is_odd = band.item.layer, bool(band.item.number % 2)
+    one = _Stretch(layer.name, layer.drawn, band.ply, is_odd, band.is_cut, frame, top, bottom)
+    return _whole(one) if within is None else one.hatched(within)
+
+
+@lru_cache(maxsize=256)
+def _whole(one: _Stretch) -> str:
+    if not one.is_cut:
+        return one.hatched(None)
+    wave = wave_of(one.name, (one.top + one.bottom) / 2.0)
+    left, right = one.frame.left, one.frame.right
+    drawn = one.hatched(_off(wave))
+    return drawn + wave.svg(left, right, -BREAK) + wave.svg(left, right, BREAK)
 
 
 def _off(wave: Wave) -> Inside:

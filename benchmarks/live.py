@@ -1,0 +1,118 @@
+"""How long a keystroke takes to be seen on the page of a panel, in a real browser.
+
+    python benchmarks/live.py [keystrokes]
+
+An 8-layer panel; one digit after another is typed into the thickness of its core. "Painted" is the
+second animation frame after the figures have changed, so that it is an upper bound.
+"""
+
+from __future__ import annotations
+
+import statistics
+import sys
+import tempfile
+from contextlib import closing
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+from panelwright.jobs.shelf import open_shelf
+from tests.browser.conftest import Workshop
+
+LAYERS = """format = 1
+title = "Eight layers"
+process = "vacuum bag"
+size = { length = "2 m", width = "1 m" }
+[[layer]]
+cloth = "E-glass twill 160 g/m2"
+[[layer]]
+cloth = "E-glass biaxial 300 g/m2"
+[[layer]]
+cloth = "E-glass biaxial 450 g/m2"
+[[layer]]
+strips = "western redcedar"
+thickness = "8 mm"
+strip = { width = "22 mm", cover = "20 mm", profile = "bead and cove" }
+[[layer]]
+core = "PET foam 110 kg/m3"
+thickness = "10 mm"
+[[layer]]
+cloth = "E-glass biaxial 450 g/m2"
+[[layer]]
+cloth = "E-glass biaxial 300 g/m2"
+[[layer]]
+cloth = "E-glass twill 160 g/m2"
+"""
+
+WATCH = """
+() => {
+  window.told = {middle: [], ranges: []};
+  let typed = 0, middle = 0;
+  document.addEventListener('input', () => { typed = performance.now(); middle = 0; }, true);
+  new MutationObserver(() => {
+    const began = typed, is = document.querySelector('#figures > .old') !== null;
+    requestAnimationFrame(() => requestAnimationFrame(() => {
+      const took = performance.now() - began;
+      if (is && middle !== began) { middle = began; window.told.middle.push(took); }
+      if (!is) window.told.ranges.push(took);
+    }));
+  }).observe(document.querySelector('#figures'), {childList: true});
+}
+"""
+
+
+def percentile(values: list[float], share: float) -> float:
+    """The value below which that share of them lies."""
+    return sorted(values)[min(len(values) - 1, int(share * len(values)))]
+
+
+def typed(page: Page, count: int, pause: float, field: str) -> dict[str, list[float]]:
+    """Type so many digits, so many ms apart; what was painted after how many ms."""
+    page.evaluate("window.told = {middle: [], ranges: []}")
+    box = page.locator(f'[name="{field}"]')
+    for number in range(count):
+        box.press("End")
+        for _ in range(3):
+            box.press("ArrowLeft")
+        box.press("Backspace")
+        page.wait_for_timeout(pause)
+        box.press(str(1 + number % 9))
+        page.wait_for_timeout(pause)
+    page.wait_for_timeout(500)
+    found: dict[str, list[float]] = page.evaluate("window.told")
+    return found
+
+
+def main() -> None:
+    """Print the table."""
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 40
+    with tempfile.TemporaryDirectory() as folder:
+        shelf = open_shelf(Path(folder) / "shelf")
+        number, _ = shelf.save_panel(LAYERS)
+        shelf.close()
+        with closing(Workshop(Path(folder) / "shelf")) as made, sync_playwright() as player:
+            words = "--no-sandbox --disable-gpu --disable-background-networking --disable-sync"
+            browser = player.chromium.launch(
+                executable_path="/usr/bin/chromium", args=words.split()
+            )
+            page = browser.new_page(viewport={"width": 1440, "height": 900})
+            page.goto(f"{made.address}/panel/{number}")
+            page.locator("#layers details.layer > summary .what").nth(4).click()
+            page.wait_for_timeout(800)
+            page.locator('[name="at.layer.5.thickness"]').fill("15 mm")
+            page.wait_for_timeout(800)
+            page.evaluate(WATCH)
+            for pause in (600.0, 250.0, 120.0):
+                told = typed(page, count, pause, "at.layer.5.thickness")
+                for name, values in told.items():
+                    if values:
+                        middle, most = statistics.median(values), percentile(values, 0.95)
+                        print(
+                            f"{pause:5.0f} ms apart  {name:7} n {len(values):3}  "
+                            f"p50 {middle:5.0f}  p95 {most:5.0f} ms"
+                        )
+            browser.close()
+
+
+if __name__ == "__main__":
+    main()
