@@ -12,13 +12,18 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from panelwright import units
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.outline import Outline
 from panelwright.mechanics import cutting, sandwich
+from panelwright.mechanics.arrays import Array, array
 
 #: A joint of cloth that runs at another angle than these is laid slanting from the roll.
 SQUARE = (0.0, 90.0)
+#: More widths than this nobody lays side by side.
+MOST_WIDTHS = 200
 #: Most strips side by side that are tried for cloth cut on the bias.
 MOST_BIAS = 60
 #: Offcuts narrower than this go to waste, m.
@@ -242,22 +247,34 @@ def _run(cloth: Cloth, outline: Outline, angle: float) -> Run:
     for ply in range(cloth.plies):
         first = _begin(cloth, ply)
         count = int(cutting.widths_across(high - low + first, cloth.roll.width, cloth.lap))
-        edges = [k * (cloth.roll.width - cloth.lap) - first for k in range(count)]
-        pieces += [_piece(cloth, seen, ply, edge) for edge in edges]
+        _check_count(cloth, count, high - low)
+        edges = np.arange(float(count)) * (cloth.roll.width - cloth.lap) - first
+        pieces += _pieces(cloth, seen, ply, edges)
         widths.append(count)
-        seams.append(tuple(edge + 0.5 * cloth.lap for edge in edges[1:]))
+        seams.append(tuple(float(edge) + 0.5 * cloth.lap for edge in edges[1:]))
     return _summed(_way(angle), angle, cloth, outline, widths, pieces, seams)
 
 
-def _piece(cloth: Cloth, seen: Outline, ply: int, edge: float) -> Piece:
-    """One width, as long as the part reaches under it, as wide as it is used."""
+def _pieces(cloth: Cloth, seen: Outline, ply: int, edges: Array) -> list[Piece]:
+    """The widths of one ply, each as long as the part reaches under it, as wide as it is used."""
     low, high = seen.across
-    start, end = max(low + edge, low), min(low + edge + cloth.roll.width, high)
-    reach = seen.reach(start, end)
-    length = 0.0 if reach is None else reach[1] - reach[0]
-    return Piece(
-        ply, max(edge, 0.0), end - start, float(cutting.roll_length(1.0, length, cloth.trim))
-    )
+    starts = np.maximum(low + edges, low)
+    ends = np.minimum(low + edges + cloth.roll.width, high)
+    lengths = cutting.roll_length(1.0, seen.lengths(starts, ends), cloth.trim)
+    return [
+        Piece(ply, max(float(edge), 0.0), float(end - start), float(length))
+        for edge, start, end, length in zip(edges, starts, ends, lengths, strict=True)
+    ]
+
+
+def _check_count(cloth: Cloth, count: int, across: float) -> None:
+    if count <= MOST_WIDTHS:
+        return
+    what = f"{count} widths of {cloth.name} would lie side by side"
+    given = f"a roll {units.show(cloth.roll.width, 'thickness')} wide"
+    allowed, least = f"up to {MOST_WIDTHS} widths", cloth.lap + across / MOST_WIDTHS
+    hint = f"a roll {units.show(1.05 * least, 'thickness')} wide or wider"
+    raise InputError(Problem(what, given, allowed, hint, key=cloth.place))
 
 
 def _summed(
@@ -364,10 +381,8 @@ def _bias(cloth: Cloth, outline: Outline) -> Run:
 
     Of the widths of strip that go evenly into the part, the one that takes least roll.
     """
-    along = outline.turned(0.0)
-    low, high = along.across
-    reach = along.reach(low, high)
-    length = 0.0 if reach is None else reach[1] - reach[0]
+    low, high = outline.across
+    length = float(outline.lengths([low], [high])[0])
     tried = [
         plan
         for count in range(1, MOST_BIAS + 1)
@@ -449,12 +464,13 @@ def _bands(outline: Outline, across: float) -> list[tuple[float, float]]:
     """Length and height of the part in each row of sheets."""
     low, high = outline.across
     count = int(cutting.widths_across(high - low, across, 0.0))
-    found = []
-    for row in range(count):
-        start, end = low + row * across, min(low + (row + 1) * across, high)
-        reach = outline.reach(start, end)
-        found.append((0.0 if reach is None else reach[1] - reach[0], end - start))
-    return found
+    starts = low + across * np.arange(float(count))
+    ends = np.minimum(starts + across, high)
+    lengths = outline.lengths(starts, ends)
+    return [
+        (float(length), float(height))
+        for length, height in zip(lengths, ends - starts, strict=True)
+    ]
 
 
 def _rows(outline: Outline, along: float, across: float) -> tuple[int, ...]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array, array
+from panelwright.mechanics.arrays import Array, ArrayLike, array
 
 
 @dataclass(frozen=True)
@@ -39,31 +39,33 @@ class Outline:
         """Least and greatest place across the run."""
         return float(np.min(self.corners[:, 1])), float(np.max(self.corners[:, 1]))
 
-    def reach(self, low: float, high: float) -> tuple[float, float] | None:
-        """Least and greatest place along the run between two lines; None where nothing lies there.
+    def reaches(self, lows: ArrayLike, highs: ArrayLike) -> Array:
+        """Least and greatest place along the run within each of some bands; both 0 where empty.
 
-        low, high : places across the run.
+        lows, highs : places across the run, ``(B,)``. Gives ``(B, 2)``.
         """
-        left = _cut(_cut(self.corners, low, 1.0), -high, -1.0)
-        if not len(left):
-            return None
-        return float(np.min(left[:, 0])), float(np.max(left[:, 0]))
+        start, end = array(lows)[:, None], array(highs)[:, None]
+        x, y = self.corners[:, 0], self.corners[:, 1]
+        inside = (y >= start) & (y <= end)
+        places = [np.where(inside, x, np.nan)]
+        places += [self._crossings(bound) for bound in (start, end)]
+        found = np.concatenate(places, axis=1)
+        empty = np.all(np.isnan(found), axis=1, keepdims=True)
+        filled = np.where(empty, 0.0, found)
+        return array(np.stack([np.nanmin(filled, axis=1), np.nanmax(filled, axis=1)], axis=1))
 
+    def _crossings(self, bound: Array) -> Array:
+        """Where each side crosses lines along the run, ``(B, n)``; nan where it does not."""
+        x, y = self.corners[:, 0], self.corners[:, 1]
+        next_x, next_y = np.roll(x, -1), np.roll(y, -1)
+        crosses = (y - bound) * (next_y - bound) < 0.0
+        rise = np.where(crosses, next_y - y, 1.0)
+        return np.where(crosses, x + (next_x - x) * (bound - y) / rise, np.nan)
 
-def _cut(corners: Array, bound: float, sign: float) -> Array:
-    """The part of a polygon where ``sign`` times the place across is at least ``bound``."""
-    if not len(corners):
-        return corners
-    height = sign * corners[:, 1] - bound
-    kept: list[Array] = []
-    for here, there, at, then in zip(
-        corners, np.roll(corners, -1, axis=0), height, np.roll(height, -1), strict=True
-    ):
-        if at >= 0.0:
-            kept.append(here)
-        if at * then < 0.0:
-            kept.append(here + (there - here) * at / (at - then))
-    return array(np.array(kept)) if kept else array(np.zeros((0, 2)))
+    def lengths(self, lows: ArrayLike, highs: ArrayLike) -> Array:
+        """How far the outline reaches along the run within each band, ``(B,)``, m."""
+        ends = self.reaches(lows, highs)
+        return array(ends[:, 1] - ends[:, 0])
 
 
 def outline_of(places: Sequence[float], girths: Sequence[float]) -> Outline:
