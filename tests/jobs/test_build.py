@@ -517,7 +517,7 @@ def test_strips_too_wide_for_a_bend() -> None:
 
 def test_strips_that_do_not_bend_so_far() -> None:
     said = refusal(TENDER, f'{SHELL}strip_bend = "60 mm"\n')
-    assert "do not bend to 0.06 m" in said
+    assert "do not bend to 60 mm" in said
     assert "or more, soaked" in said
 
 

@@ -18,7 +18,7 @@ from panelwright import units
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.outline import Outline
 from panelwright.mechanics import cutting, sandwich
-from panelwright.mechanics.arrays import Array, array
+from panelwright.mechanics.arrays import Array
 
 #: A joint of cloth that runs at another angle than these is laid slanting from the roll.
 SQUARE = (0.0, 90.0)

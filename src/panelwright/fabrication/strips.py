@@ -36,6 +36,8 @@ from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.spread import DRAWS, Causes, Ranged, causes_of, draw, ranged
 from panelwright.provenance import Input
 
+#: Thinnest strip that is worth laminating a bend from, m. Common practice.
+LEAST_PLY = 1.5e-3
 #: Plies that the spring-back of a laminated bend is told for.
 PLIES = (2, 3, 4, 6)
 
@@ -250,15 +252,13 @@ def _refuse_bend(of: Planking, bends: Bending | None) -> None:
     """A bend that even a soaked strip of the most willing timber does not take."""
     if bends is None or bends.asked is None or bends.asked >= bends.soaked.low:
         return
-    thickest = 0.0 if bends.thickest is None else bends.thickest.value
     what = (
         f"strips {small(of.layer.inputs['solid_thickness'].value)} thick do not bend to "
         f"{bend(bends.asked)}, not even soaked or steamed"
     )
-    hint = (
-        f"layers of strips up to {small(thickest)} thick, which bend so dry, or a radius of "
-        f"{bend(bends.soaked.high)} or more, soaked"
-    )
+    hint = f"a radius of {bend(bends.soaked.high)} or more, soaked"
+    if bends.thickest is not None and bends.thickest.value >= LEAST_PLY:
+        hint += f", or layers of strips up to {small(bends.thickest.value)} thick, which bend dry"
     allowed = f"{bend(bends.soaked.value)} or more"
     raise _refuse(of, what, bend(bends.asked), allowed, hint)
 
