@@ -6,6 +6,7 @@ import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
@@ -79,7 +80,7 @@ def _write(folder: Path, plan: BuildPlan, wanted: Wanted) -> list[str]:
     except OSError as wrong:
         what = f"cannot make the folder: {wrong.strerror}"
         raise InputError(Problem(what, str(folder), hint="another folder")) from None
-    made = files_of(plan, Paper(wanted.paper), wanted.system)
+    made = files_of(plan, date.today(), Paper(wanted.paper), wanted.system)
     _refuse_taken(folder, made)
     for name, content in made.items():
         path = folder / name

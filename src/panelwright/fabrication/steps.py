@@ -49,11 +49,15 @@ def _names(plan: PartPlan, session: Session) -> str:
     return ", then ".join(f"{number + 1} {layers[number].name}" for number in order)
 
 
+#: Once for the whole job, before all else.
+FIRST = Step(
+    "Read the safety data sheets; gloves, eye protection and fresh air before a can is opened",
+    "",
+    hold=True,
+)
+
+
 def _before(plan: PartPlan) -> Iterator[Step]:
-    yield _say(
-        "Read the safety data sheets; gloves, eye protection and fresh air before a can is opened",
-        hold=True,
-    )
     has_cloth = any(layer.kind == "cloth" for layer in plan.prediction.layers)
     if has_cloth:
         yield _say(

@@ -18,7 +18,7 @@ from panelwright.fabrication.plan import BuildPlan, Cut, Heat, PartPlan, Step
 from panelwright.fabrication.schedule import Crew, Planner, Session
 from panelwright.fabrication.shape import bent, shape_of
 from panelwright.fabrication.stages import TIMBER_KINDS, Kind, stages
-from panelwright.fabrication.steps import steps_of
+from panelwright.fabrication.steps import FIRST, steps_of
 from panelwright.fabrication.times import clock, lasting
 from panelwright.fabrication.usual import usual
 from panelwright.jobs.build_cutting import cut_for
@@ -139,7 +139,8 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
     sessions, by_part, days = _sessions(whole, fill)
     cuts = {piece.index: cut_for(piece, job, catalogue) for piece in pieces}
     plans = [_part_plan(whole, piece, cuts[piece.index]) for piece in pieces]
-    steps = [
+    steps = [replace(FIRST, part=plans[0].name)]
+    steps += [
         step
         for piece, plan in zip(pieces, plans, strict=True)
         for step in _steps(piece, plan, by_part[piece.index])

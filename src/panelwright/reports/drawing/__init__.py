@@ -11,6 +11,7 @@ from panelwright.reports.drawing.details import details_svg
 from panelwright.reports.drawing.key import key_svg, mark_svg
 from panelwright.reports.drawing.ledger import ledger_svg, ledger_table
 from panelwright.reports.drawing.polar import polar_svg, polar_table
+from panelwright.reports.drawing.pots import pots_svg
 from panelwright.reports.drawing.rules import evidence_svg, range_rule_svg, reach
 from panelwright.reports.drawing.section import section_caption, section_svg, section_table
 from panelwright.reports.drawing.shares import shares_svg, shares_table
@@ -27,6 +28,7 @@ __all__ = [
     "mark_svg",
     "polar_svg",
     "polar_table",
+    "pots_svg",
     "range_rule_svg",
     "reach",
     "section_caption",

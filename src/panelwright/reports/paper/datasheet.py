@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
-
-from markupsafe import Markup
 
 from panelwright import units
 from panelwright.panels.records import Prediction
@@ -17,22 +14,17 @@ from panelwright.reports.drawing import (
     polar_svg,
     section_caption,
     section_svg,
-    standalone,
 )
 from panelwright.reports.figures import headlines, stack_rows, stack_units
 from panelwright.reports.layout import printed, sentence
+from panelwright.reports.paper.ink import LESS, MARGINS, PX, inked, less
 from panelwright.reports.paper.labels import code
 from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf_on_one_sheet
 from panelwright.reports.stiffness_text import like
 from panelwright.reports.strength_text import weakest_at
 
-PX = 96.0 / 25.4  # CSS px in a mm
-#: What is left of a sheet beside its margins, its frame and the room within, mm.
-MARGINS = 16.0 + 7.0 + 2 * 0.7 + 2 * 3.0
 #: Width of the stiffness by direction, px.
 POLAR = 290.0
-#: What is no picture to scale is drawn so much larger and then less: letters of 8.4 pt.
-LESS = 1.34
 
 
 @dataclass(frozen=True)
@@ -95,36 +87,6 @@ def _whole(prediction: Prediction, system: str) -> str:
     return units.show(mass.value, "mass", system, mass.low, mass.high)
 
 
-#: Ink of print: black on white, whatever the screen; lines in mm (ISO 128).
-INK = {
-    "ink": "#000",
-    "ink-2": "#000",
-    "sheet": "#fff",
-    "pencil": "#000",
-    "hair": "0.5px",
-    "thin": "0.95px",
-    "med": "1.3px",
-    "wide": "2.6px",
-    "text": '"Sheet Text", "DejaVu Sans", sans-serif',
-    "lettering": '"Sheet Lettering", "Sheet Text", "DejaVu Sans", sans-serif',
-}
-_VARIABLE = re.compile(r"var\(--([a-z0-9-]+)(?:,[^()]*)?\)")
-
-
-def _drawing(svg: str) -> Markup:
-    """A drawing with its style inside and the ink of print in it: paper knows no variables."""
-    return Markup(_VARIABLE.sub(lambda found: INK[found[1]], standalone(svg)))
-
-
-_SIDE = re.compile(r' (width|height)="([\d.]+)"')
-
-
-def _less(svg: str) -> str:
-    """A drawing that is not to scale, shown smaller: its picture as it is, its sides less."""
-    head, closed, rest = svg.partition(">")
-    return _SIDE.sub(lambda side: f' {side[1]}="{float(side[2]) / LESS:.1f}"', head) + closed + rest
-
-
 def _html(
     prediction: Prediction, standing: Standing, paper: Paper, system: str, room: _Room
 ) -> str:
@@ -156,14 +118,14 @@ def _html(
         code=code(standing.holds),
         section_title=caption,
         section_scale=scale,
-        section=_drawing(section_svg(prediction, wide, system=system)),
+        section=inked(section_svg(prediction, wide, system=system)),
         figures=headlines(prediction, system),
         says=[text for text in says if text],
         layers=layers[: room.layers],
         stack_units=stack_units(system),
         more_layers=max(0, len(layers) - room.layers),
-        ledger=_drawing(_less(ledger_svg(prediction, LESS * wide, system))) if room.ledger else "",
-        polar=_drawing(_less(polar_svg(prediction, POLAR, system)))
+        ledger=inked(less(ledger_svg(prediction, LESS * wide, system))) if room.ledger else "",
+        polar=inked(less(polar_svg(prediction, POLAR, system)))
         if room.polar and prediction.section is not None
         else "",
         found=[(found.name, found.value, found.remark) for found in standing.found],
