@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -121,6 +122,18 @@ def test_every_ply_is_covered_whatever_its_stagger() -> None:
         assert pieces[-1].begins + pieces[-1].width == pytest.approx(3.1)
         for one, two in pairwise(pieces):
             assert one.begins + one.width - two.begins == pytest.approx(0.05)
+
+
+def test_stitched_cloth_keeps_the_order_it_is_predicted_with() -> None:
+    """Run across, ±45 lies as -45 over +45: shorter or not, only where it is asked for."""
+    roof = outline_of([0.0, 3.2], [1.85, 1.85])
+    biaxial = Cloth("biaxial", ROLL, lap=0.05, either=True, swaps=True)
+    cut = cloth_cut(biaxial, roof)
+    assert (cut.chosen.way, cut.warnings) == ("along", ())
+    assert "5.55 m across would put its two directions in the other order" in cut.why
+    asked = cloth_cut(replace(biaxial, run="across"), roof)
+    assert asked.chosen.way == "across"
+    assert "write angle = 90 in the panel file" in asked.warnings[0]
 
 
 def test_seams_over_each_other_are_told() -> None:

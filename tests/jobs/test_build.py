@@ -487,7 +487,7 @@ def test_s1_fairing_goes_into_the_prediction_of_the_bend() -> None:
         expected("S1", "corner_planed_mm"), rel=FAIR
     )
     assert part.cut.at_bend is not None
-    thinner = part.prediction.thickness.value - part.cut.at_bend.thickness.value
+    thinner = part.prediction.thickness.value - part.cut.at_bend.prediction.thickness.value
     assert 1e3 * thinner == pytest.approx(expected("S1", "corner_planed_mm"), rel=0.01)
     assert part.cut.one_face is not None
     assert any("1 % of moisture bows it" in step.text for step in plan.steps)
@@ -506,6 +506,18 @@ def test_s2_cloth_both_ways_and_sheets() -> None:
     assert sheets.sheets == expected("S2", "core_sheets")
     core = next(line for line in plan.buys if line.group == "core")
     assert (core.buy, core.per) == (3.0, "sheet")
+
+
+def test_a_woven_cloth_may_run_either_way_a_stitched_one_as_predicted() -> None:
+    """Half of a twill's fibre lies either way; a biaxial at ±45 run across swaps its order."""
+    stock = '[[stock]]\nof = "E-glass twill 2x2 600 g/m2"\nwidth = "1.27 m"\ntrim = "60 mm"\n'
+    woven = next(cut for cut in planned(ROOF, stock).parts[0].cut.cloth if "600" in cut.name)
+    assert woven.chosen.way == "across"
+    assert woven.chosen.metres == pytest.approx(expected("S2", "cloth_m_per_ply_short_run"))
+    stitched = planned(PARTS[0].parents[1] / "camper-roof.toml").parts[0].cut.cloth
+    assert all("biaxial" in cut.name for cut in stitched)
+    assert [cut.chosen.way for cut in stitched] == ["along"] * len(stitched)
+    assert all(cut.other is not None and cut.other.way == "across" for cut in stitched)
 
 
 def test_strips_too_wide_for_a_bend() -> None:

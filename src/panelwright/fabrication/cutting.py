@@ -48,7 +48,8 @@ class Cloth:
     """One cloth of a part.
 
     ``angle`` of the roll from the length of the part, degrees, None for cloth without a direction;
-    ``either`` : run across instead of along it gives the same directions of fibre. ``lap`` of
+    ``either`` : run across instead of along it gives the same directions of fibre; ``swaps`` : then
+    in the other order, as plies stitched at ±45 do. ``lap`` of
     neighbours, 0 for butts; ``trim`` over each end; ``stagger`` of seams from ply to ply; m.
     ``one_piece`` : may have no seam, as a bag film. ``on_the_bias`` : cut from the roll at 45° in
     place of being laid slanting. ``run`` : what the person wants, "along" or "across".
@@ -65,7 +66,7 @@ class Cloth:
     one_piece: bool = False
     on_the_bias: bool = False
     run: str = ""
-    place: str = ""
+    swaps: bool = False
 
 
 @dataclass(frozen=True)
@@ -201,10 +202,17 @@ def cloth_cut(cloth: Cloth, outline: Outline) -> ClothCut:
     allowed = [way for way in ways if _fits(cloth, way)]
     if not allowed:
         raise _too_small(cloth, ways)
-    wanted = [way for way in allowed if way.way == cloth.run]
-    chosen = wanted[0] if wanted else min(allowed, key=lambda way: round(way.metres, 6))
+    chosen = _chosen(cloth, allowed)
     other = next((way for way in ways if way is not chosen), None)
     return _rolled(cloth, chosen, other, _why(cloth, chosen, other, allowed))
+
+
+def _chosen(cloth: Cloth, allowed: Sequence[Run]) -> Run:
+    """The way asked for; else, where the two are not alike, the one predicted; else the shorter."""
+    wanted = [way for way in allowed if way.way == cloth.run]
+    if wanted or cloth.swaps:
+        return (wanted or list(allowed))[0]
+    return min(allowed, key=lambda way: round(way.metres, 6))
 
 
 _BIAS = "cut at 45°; cloth stitched at ±45 needs no such cuts, nor does cloth laid slanting"
@@ -229,7 +237,7 @@ def _check_lap(cloth: Cloth) -> None:
     what = f"the lap of {cloth.name} is as wide as its roll"
     given, allowed = units.show(cloth.lap, "thickness"), f"below {width}"
     hint = units.show(0.05 * cloth.roll.width, "thickness")
-    raise InputError(Problem(what, given, allowed, hint, key=cloth.place))
+    raise InputError(Problem(what, given, allowed, hint))
 
 
 def _begin(cloth: Cloth, ply: int) -> float:
@@ -274,7 +282,7 @@ def _check_count(cloth: Cloth, count: int, across: float) -> None:
     given = f"a roll {units.show(cloth.roll.width, 'thickness')} wide"
     allowed, least = f"up to {MOST_WIDTHS} widths", cloth.lap + across / MOST_WIDTHS
     hint = f"a roll {units.show(1.05 * least, 'thickness')} wide or wider"
-    raise InputError(Problem(what, given, allowed, hint, key=cloth.place))
+    raise InputError(Problem(what, given, allowed, hint))
 
 
 def _summed(
@@ -318,13 +326,13 @@ def _too_small(cloth: Cloth, ways: Sequence[Run]) -> InputError:
         what = f"the roll of {cloth.name} is narrower than the piece, which may have no seam"
         given = show(cloth.roll.width, "length")
         hint = "a wider roll, or allow a taped seam"
-        problem = Problem(what, given, f"{show(needed, 'length')} or more", hint, key=cloth.place)
+        problem = Problem(what, given, f"{show(needed, 'length')} or more", hint)
         return InputError(problem)
     longest = min(max(piece.length for piece in way.pieces) for way in ways)
     what = f"the roll of {cloth.name} is shorter than its longest piece"
     given = show(cloth.roll.length or 0.0, "length")
     hint = "a longer roll, or the part in two bays with a lap between them"
-    problem = Problem(what, given, f"{show(longest, 'length')} or more", hint, key=cloth.place)
+    problem = Problem(what, given, f"{show(longest, 'length')} or more", hint)
     return InputError(problem)
 
 
@@ -337,12 +345,18 @@ def _why(cloth: Cloth, chosen: Run, other: Run | None, allowed: Sequence[Run]) -
         return f"{metres} {chosen.way}: {other.way} does not fit the roll"
     if chosen.way == cloth.run:
         return f"{metres} {chosen.way}, as asked, against {against}"
+    if cloth.swaps and other.metres < chosen.metres:
+        return f"{metres} {chosen.way}; {against} would put its two directions in the other order"
     return f"{metres} {chosen.way} against {against}"
 
 
 def _rolled(cloth: Cloth, chosen: Run, other: Run | None, why: str) -> ClothCut:
     """The pieces taken from rolls of the length sold, the longest first."""
-    warnings = (*_run_warnings(cloth, chosen), *_seam_warnings(cloth, chosen))
+    warnings = (
+        *_run_warnings(cloth, chosen),
+        *_swap_warnings(cloth, chosen),
+        *_seam_warnings(cloth, chosen),
+    )
     if cloth.roll.length is None:
         return ClothCut(cloth.name, chosen, other, why, warnings=warnings)
     free: list[float] = []
@@ -361,6 +375,16 @@ def _run_warnings(cloth: Cloth, chosen: Run) -> list[str]:
     return [
         f"{cloth.name} runs {chosen.way}, not {cloth.run} as asked: the direction of its fibre or "
         "the length of the roll forbids it"
+    ]
+
+
+def _swap_warnings(cloth: Cloth, chosen: Run) -> list[str]:
+    own = 0.0 if cloth.angle is None else cloth.angle % 180.0
+    if not cloth.swaps or chosen.angle == own:
+        return []
+    return [
+        f"{cloth.name} run {chosen.way} lies with its two directions in the other order: write "
+        f"angle = {chosen.angle:g} in the panel file to predict it so, or run it {_way(own)}"
     ]
 
 
@@ -393,7 +417,7 @@ def _bias(cloth: Cloth, outline: Outline) -> Run:
         what = f"no strip cut at 45° from the roll of {cloth.name} covers the part"
         given = units.show(cloth.roll.width, "length")
         hint = "cloth stitched at ±45, or the roll laid slanting"
-        raise InputError(Problem(what, given, "a wider roll", hint, key=cloth.place))
+        raise InputError(Problem(what, given, "a wider roll", hint))
     width, each, count = min(tried, key=lambda plan: plan[2] * plan[0])
     pieces = [Piece(ply, 0.0, width, each) for ply in range(cloth.plies) for _ in range(count)]
     total = cloth.plies * count

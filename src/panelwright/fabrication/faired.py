@@ -14,11 +14,11 @@ from panelwright.panels.stack import StackLayer
 MOST_PLANED = 0.5
 
 
-def refuse_thin(layer: StackLayer, radius: float, share: float, where: str, place: str) -> None:
+def refuse_thin(layer: StackLayer, radius: float, share: float, where: str = "") -> None:
     """Refuse strips so wide for a bend that fairing takes half of them.
 
     layer : of strips; radius : across them, m; share : of the thickness that may be planed, for the
-    cover that would do; where, place : for the message, such as "at 1.2 m " and a key of a file.
+    cover that would do; where : for the message, such as "at 1.2 m ".
     Raises :class:`InputError`.
     """
     thickness, cover = layer.inputs["solid_thickness"].value, layer.inputs["edge_cover"].value
@@ -31,7 +31,7 @@ def refuse_thin(layer: StackLayer, radius: float, share: float, where: str, plac
         f"{small(left)} of their {small(thickness)} once they are fair"
     )
     hint = f"strips that cover {widest} or less there"
-    raise InputError(Problem(what, small(cover), f"up to {widest}", hint, key=place))
+    raise InputError(Problem(what, small(cover), f"up to {widest}", hint))
 
 
 def faired_layers(layers: Sequence[StackLayer], radius: float) -> list[StackLayer]:

@@ -6,7 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from panelwright import units
 from panelwright.fabrication.strip_records import PERCENT, Air, practice
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import laminate, moisture
@@ -92,8 +91,8 @@ def _advice(of: OneFace) -> tuple[str, ...]:
     steady = "keep the air of the shop as it was when the outside was glassed"
     if of.driest is not None and of.dampest is not None:
         steady = (
-            f"keep the shop between {units.show(of.driest, 'fraction')} and "
-            f"{units.show(of.dampest, 'fraction')} humidity until the inside is glassed"
+            f"keep the shop between {100.0 * of.driest:.0f} and {100.0 * of.dampest:.0f} % "
+            "humidity until the inside is glassed"
         )
     return (
         steady,

@@ -20,17 +20,28 @@ SCHEMA = "panelwright/build/1"
 
 
 @dataclass(frozen=True)
-class Cut:
-    """All that is cut for one part. ``sheets`` : by name of the core.
+class AtBend:
+    """The panel where it is bent tightest across its strips and faired there.
 
-    ``at_bend`` : the panel where it is bent tightest across its strips and faired there.
+    ``lost`` : thickness that fairing takes, m; ``share_along``, ``share_across`` : of the bending
+    stiffness where it is flat, None where that is not known.
     """
+
+    prediction: Prediction
+    lost: Ranged
+    share_along: Ranged | None
+    share_across: Ranged | None
+
+
+@dataclass(frozen=True)
+class Cut:
+    """All that is cut for one part. ``sheets`` : by name of the core."""
 
     cloth: tuple[ClothCut, ...] = ()
     sheets: tuple[tuple[str, SheetCut], ...] = ()
     strips: tuple[StripsRecord, ...] = ()
     one_face: OneFace | None = None
-    at_bend: Prediction | None = None
+    at_bend: AtBend | None = None
 
 
 @dataclass(frozen=True)

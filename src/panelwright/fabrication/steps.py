@@ -101,7 +101,9 @@ def _strips(record: StripsRecord) -> Iterator[Step]:
     bends = record.bending
     if bends is not None and bends.asked is not None and bends.asked < bends.dry.high:
         asked = units.show(bends.asked, "length")
-        yield _say(f"Bend a few strips to {asked} first: some break", RECALLED, "broken")
+        wet = "Soak or steam a few strips, bend" if bends.asked < bends.dry.value else "Bend"
+        few = "them" if bends.asked < bends.dry.value else "a few strips"
+        yield _say(f"{wet} {few} to {asked} first: some break", RECALLED, "broken")
 
 
 def _faired(record: StripsRecord) -> Iterator[Step]:
@@ -122,7 +124,9 @@ def _faired(record: StripsRecord) -> Iterator[Step]:
 def _fair(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     bare = plan.cut.one_face
     if bare is not None:
-        bows, chord = small(abs(bare.rise.value)), units.show(bare.chord, "length")
+        ends = sorted(abs(end) for end in (bare.rise.low, bare.rise.high))
+        bows = units.show(abs(bare.rise.value), "thickness", "si", *ends)
+        chord = units.show(bare.chord, "length")
         yield _say(
             f"One face is bare: 1 % of moisture bows it by {bows} over {chord}; {bare.advice[0]}",
             READ,

@@ -73,7 +73,7 @@ class Planking:
 
     ``layer`` : of strips, as resolved; ``width`` : of a strip over bead and cove, m; ``spare`` :
     share of strip to have on top; ``along`` : smallest radius along the part, m, None where it is
-    straight; ``place`` : for messages.
+    straight.
     """
 
     layer: StackLayer
@@ -84,7 +84,6 @@ class Planking:
     boards: Boards | None = None
     scarf: float | None = None  # slope, where the shop has its own
     air: Air | None = None  # of the shop, until both faces are glassed
-    place: str = ""
 
 
 # --- What is found --------------------------------------------------------------------------------

@@ -142,15 +142,15 @@ def _shell(of: Planking) -> _Shell:
     )
 
 
-def _refuse(of: Planking, what: str, given: str, allowed: str, hint: str) -> InputError:
-    return InputError(Problem(what, given, allowed, hint, key=of.place))
+def _refuse(what: str, given: str, allowed: str, hint: str) -> InputError:
+    return InputError(Problem(what, given, allowed, hint))
 
 
 def _check(of: Planking) -> None:
     if "edge_cover" not in of.layer.inputs:
         what = "what one strip covers is not said, so the strips cannot be counted"
         hint = 'strip = { width = "22 mm", cover = "20 mm" } in the layer of the panel file'
-        raise _refuse(of, what, of.layer.name, "", hint)
+        raise _refuse(what, of.layer.name, "", hint)
 
 
 # --- Round the form -------------------------------------------------------------------------------
@@ -173,7 +173,7 @@ def _planked_station(
     radius = float(strips.radius_of_curvature(curvature))
     widest = float(strips.widest_cover(radius, share * thickness))
     left = drawn.ranged(lambda v: strips.thickness_left(v["thickness"], v["cover"], radius), "m")
-    refuse_thin(of.layer, radius, share, f"at {units.show(station.at, 'length')} ", of.place)
+    refuse_thin(of.layer, radius, share, f"at {units.show(station.at, 'length')} ")
     half = strips.half_angle_touching(cover, radius)
     return replace(
         flat,
@@ -260,7 +260,7 @@ def _refuse_bend(of: Planking, bends: Bending | None) -> None:
     if bends.thickest is not None and bends.thickest.value >= LEAST_PLY:
         hint += f", or layers of strips up to {small(bends.thickest.value)} thick, which bend dry"
     allowed = f"{bend(bends.soaked.value)} or more"
-    raise _refuse(of, what, bend(bends.asked), allowed, hint)
+    raise _refuse(what, bend(bends.asked), allowed, hint)
 
 
 # --- Sawing ---------------------------------------------------------------------------------------
@@ -281,14 +281,14 @@ def _saw(of: Planking, catalogue: Catalogue, longest: float, count: float, have:
         what = "no strip comes out of such a board"
         given = f"{small(boards.width)} wide, {small(boards.thickness)} thick"
         allowed = f"{small(sawn)} wide and {small(deep)} thick, or more"
-        raise _refuse(of, what, given, allowed, f"boards {small(deep)} thick")
+        raise _refuse(what, given, allowed, f"boards {small(deep)} thick")
     per_board = per_width * per_depth
     slope = of.scarf or practice(catalogue, "scarf_slope").value
     scarf = float(strips.scarf_length(sawn, slope))
     if boards.length <= scarf:
         what = "the boards are shorter than a scarf"
         allowed = f"more than {small(scarf)}"
-        raise _refuse(of, what, units.show(boards.length, "length"), allowed, "longer boards")
+        raise _refuse(what, units.show(boards.length, "length"), allowed, "longer boards")
     each = strips.pieces_for_length(longest, boards.length, scarf)
     whole = bool(each == 1.0)
     pieces = count if whole else strips.pieces_for_running(have, boards.length, scarf)

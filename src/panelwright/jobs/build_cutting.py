@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TypeVar
 
 from panelwright.errors import InputError
@@ -17,22 +18,22 @@ from panelwright.fabrication.cutting import (
     core_sheets,
     either_run,
 )
-from panelwright.fabrication.faired import faired_layers
 from panelwright.fabrication.one_face import OneFace, one_face
 from panelwright.fabrication.outline import Outline, outline_of
 from panelwright.fabrication.part import PartDescription, Stock
-from panelwright.fabrication.plan import Cut
+from panelwright.fabrication.plan import AtBend, Cut
 from panelwright.fabrication.shape import Shape
 from panelwright.fabrication.strip_records import Air, Boards, Planking, Station, StripsRecord
 from panelwright.fabrication.strips import plan_strips
 from panelwright.fabrication.usual import usual
 from panelwright.jobs.build_mass import Piece
-from panelwright.jobs.predict import evaluate_panel, glance_with_ranges
+from panelwright.jobs.faired import faired_place
+from panelwright.jobs.predict import glance_with_ranges
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import key_of
 from panelwright.panels.layers import ClothLayer, CoreLayer, StripsLayer
 from panelwright.panels.places import Path
-from panelwright.panels.records import Prediction
+from panelwright.panels.stack import StackLayer
 from panelwright.units import Quantity
 
 R = TypeVar("R")
@@ -74,8 +75,7 @@ def _placed(job: PartDescription, path: Path, make: Callable[[], R]) -> R:
     try:
         return make()
     except InputError as wrong:
-        placed = [replace(job.problem(path, problem), key="") for problem in wrong.problems]
-        raise InputError([job.problem(path, problem) for problem in placed]) from None
+        raise InputError([job.problem(path, problem) for problem in wrong.problems]) from None
 
 
 # --- Cloth and core -------------------------------------------------------------------------------
@@ -85,20 +85,30 @@ def _cloths(
     piece: Piece, outline: Outline, job: PartDescription, catalogue: Catalogue
 ) -> Iterator[ClothCut]:
     """The cloths of a part, those of one name and direction together."""
-    together: dict[tuple[str, float | None, bool], int] = {}
+    together: dict[tuple[str, float | None, bool, bool], int] = {}
     for number, one in enumerate(piece.resolved.laid):
         if isinstance(one.layer, ClothLayer):
             rows = [la for la in piece.resolved.layers if la.laid == number]
-            shares = [(la.angle, la.inputs["fibre_mass"].value) for la in rows]
+            shares = [share for la in rows for share in _directions(la)]
             directed = any(angle is not None for angle, _ in shares)
             turn = 0.0 if one.layer.angle is None else one.layer.angle.value
-            key = (rows[0].name, turn % 180.0 if directed else None, either_run(shares))
+            angle = turn % 180.0 if directed else None
+            key = (rows[0].name, angle, either_run(shares), directed and len(rows) > 1)
             together[key] = together.get(key, 0) + 1
-    for (name, angle, either), plies in together.items():
+    for (name, angle, either, swaps), plies in together.items():
         found = stock_of(job, name)
         path, stock = found if found is not None else ((), Stock(of=name))
-        cloth = _cloth(name, angle, stock, plies, catalogue, either=either)
-        yield _placed(job, path, lambda cloth=cloth: cloth_cut(cloth, outline))  # type: ignore[misc]
+        cloth = replace(_cloth(name, angle, stock, plies, catalogue), either=either, swaps=swaps)
+        yield _placed(job, path, partial(cloth_cut, cloth, outline))
+
+
+def _directions(ply: StackLayer) -> list[tuple[float | None, float]]:
+    """Directions of the fibre of one ply and their masses: a woven one has two."""
+    mass = ply.inputs["fibre_mass"].value
+    if ply.angle is None or "is_woven" not in ply.inputs:
+        return [(ply.angle, mass)]
+    warp = ply.inputs["warp_share"].value
+    return [(ply.angle, warp * mass), (ply.angle + 90.0, (1.0 - warp) * mass)]
 
 
 def _cloth(
@@ -107,8 +117,6 @@ def _cloth(
     stock: Stock,
     plies: int,
     catalogue: Catalogue,
-    *,
-    either: bool,
 ) -> Cloth:
     width, lap, stagger, trim = (
         usual(catalogue, id).value for id in ("roll_width", "overlap", "stagger", "end_trim")
@@ -118,10 +126,9 @@ def _cloth(
         Roll(_value(stock.width, width), None if stock.length is None else stock.length.value),
         plies,
         angle,
-        either,
-        0.0 if stock.butt else _value(stock.overlap, lap),
-        _value(stock.trim, trim),
-        _value(stock.stagger, stagger),
+        lap=0.0 if stock.butt else _value(stock.overlap, lap),
+        trim=_value(stock.trim, trim),
+        stagger=_value(stock.stagger, stagger),
         run=stock.run or "",
     )
 
@@ -188,11 +195,8 @@ def _planks(piece: Piece, job: PartDescription, catalogue: Catalogue) -> Iterato
             stock.scarf,
             _air(piece),
         )
-        yield _placed(
-            job,
-            piece.path,
-            lambda asked=asked: plan_strips(asked, catalogue, piece.done.causes.draws),  # type: ignore[misc]
-        )
+        draws = piece.done.causes.draws
+        yield _placed(job, piece.path, partial(plan_strips, asked, catalogue, draws))
 
 
 def _one_face(piece: Piece, catalogue: Catalogue) -> OneFace | None:
@@ -208,13 +212,15 @@ def _one_face(piece: Piece, catalogue: Catalogue) -> OneFace | None:
     )
 
 
-def _at_bend(
-    piece: Piece, planks: Sequence[StripsRecord], catalogue: Catalogue
-) -> Prediction | None:
+def _at_bend(piece: Piece, planks: Sequence[StripsRecord], catalogue: Catalogue) -> AtBend | None:
     """The panel at its tightest bend across the strips, faired there; None where it has none."""
     radii = [s.radius for record in planks for s in record.stations if s.radius is not None]
     if not radii:
         return None
-    layers = faired_layers(piece.resolved.layers, min(radii))
-    resolved = replace(piece.resolved, layers=layers)
-    return glance_with_ranges(evaluate_panel(resolved, piece.done.causes.draws), catalogue)
+    there = faired_place(piece.done, min(radii), catalogue)
+    return AtBend(
+        glance_with_ranges(there.done, catalogue),
+        there.lost,
+        there.share_along,
+        there.share_across,
+    )

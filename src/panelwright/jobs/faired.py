@@ -40,18 +40,16 @@ def has_strips_that_fair(layers: Sequence[StackLayer]) -> bool:
     return next(_strips(layers), None) is not None
 
 
-def faired_place(
-    whole: Evaluated, radius: float, catalogue: Catalogue, place: str = ""
-) -> FairedPlace:
+def faired_place(whole: Evaluated, radius: float, catalogue: Catalogue) -> FairedPlace:
     """The panel where it bends to a radius across its strips.
 
-    whole : the panel where it is flat; radius : m; place : for messages. Raises
+    whole : the panel where it is flat; radius : m. Raises
     :class:`InputError` where fairing would leave less than half of the strips, with the widest
     cover that loses no more than is usual.
     """
     share = practice(catalogue, "planing_share").value
     for layer in _strips(whole.resolved.layers):
-        refuse_thin(layer, radius, share, "", place)
+        refuse_thin(layer, radius, share)
     resolved = replace(whole.resolved, layers=faired_layers(whole.resolved.layers, radius))
     done = evaluate_panel(resolved, whole.causes.draws)
     causes = done.causes

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from panelwright import units
 from panelwright.fabrication.buying import Buy, Priced
 from panelwright.fabrication.clock import DAY
-from panelwright.fabrication.plan import BuildPlan, PartPlan
+from panelwright.fabrication.plan import AtBend, BuildPlan, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
 from panelwright.fabrication.stages import Kind
@@ -123,7 +123,8 @@ def cut_rows(part: PartPlan, system: str = "si") -> list[CutRow]:
             rows.append(CutRow(printed(cloth.name), str(line.count), size, remark))
             remark = ""
     for name, sheets in part.cut.sheets:
-        laid = "its length round the girth" if sheets.turned else "its length along"
+        round_it = "round the girth" if part.shape.is_shell else "across"
+        laid = f"its length {round_it if sheets.turned else 'along'}"
         other = f"{laid}; {sheets.other_way} the other way, {sheets.by_area} by area alone"
         in_rows = " + ".join(map(str, sheets.rows))
         rows.append(CutRow(printed(name), str(sheets.sheets), f"sheets, rows of {in_rows}", other))
@@ -171,10 +172,22 @@ def _about_strips(part: PartPlan, record: StripsRecord, system: str) -> Iterator
             f"{thick(worst.left.value)}; strips that cover {thick(worst.widest)} would lose a tenth"
         )
     if part.cut.at_bend is not None:
-        whole, there = part.prediction.thickness, part.cut.at_bend.thickness
-        yield f"the panel is {thick(there.value)} there, {thick(whole.value)} where it is flat"
+        yield _at_bend(part, part.cut.at_bend, system)
     yield _bends(record, system)
     yield _moves(part, record, system)
+
+
+def _at_bend(part: PartPlan, there: AtBend, system: str) -> str:
+    """What fairing the tightest bend does to the panel there."""
+    thin, flat = (
+        units.show(made.thickness.value, "thickness", system)
+        for made in (there.prediction, part.prediction)
+    )
+    text = f"the panel is {thin} there, {flat} where it is flat"
+    if there.share_along is None or there.share_across is None:
+        return text
+    along, across = (100.0 * share.value for share in (there.share_along, there.share_across))
+    return f"{text}, and keeps {along:.0f} % of its stiffness along, {across:.0f} % across"
 
 
 def _glue_words(record: StripsRecord, system: str) -> str:
@@ -188,11 +201,14 @@ def _bends(record: StripsRecord, system: str) -> str:
     if bends is None:
         return ""
     dry, soaked = (
-        units.show_range(limit.low, limit.high, "length", system)
+        units.show_range(limit.low, limit.high, "thickness", system)
         for limit in (bends.dry, bends.soaked)
     )
     text = f"they break at a radius of {dry} dry, {soaked} soaked or steamed"
-    if bends.asked is None or not bends.laminated:
+    if bends.asked is None:
+        return text
+    text += f"; asked of them: {units.show(bends.asked, 'length', system)}"
+    if bends.asked >= bends.dry.high:
         return text
     lost = ", ".join(
         f"{one.plies} plies {units.show(round(one.lost, 3), 'fraction')}" for one in bends.laminated
@@ -208,11 +224,11 @@ def _moves(part: PartPlan, record: StripsRecord, system: str) -> str:
     bare = part.cut.one_face
     if bare is None:
         return text
-    rise = units.show(abs(bare.rise.value), "thickness", system)
     least, most = sorted(abs(end) for end in (bare.rise.low, bare.rise.high))
+    rise = units.show(abs(bare.rise.value), "thickness", system, least, most)
     ends = units.show_range(least, most, "thickness", system)
     return (
-        f"{text}; glassed outside only, it bows by {rise} ({ends}) over "
+        f"{text}; glassed outside only and not braced, it bows by {rise} ({ends}) over "
         f"{units.show(bare.chord, 'length', system)}: {'; '.join(bare.advice)}"
     )
 
