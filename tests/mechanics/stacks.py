@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from hypothesis import strategies as st
 
-from panelwright.mechanics import lamina
+from panelwright.mechanics import lamina, laminate
 from panelwright.mechanics.arrays import Array
 from tests.reference.sections import Plies, Section, section
 
@@ -33,6 +33,12 @@ class Stacked:
     def ply_compliance(self) -> Array:
         """Of each layer in its own axes, ``(n, L, 6)``."""
         return inverse(self.plies.own_stiffness)
+
+    @property
+    def face_strains(self) -> Array:
+        """Of a panel under its load, ``(n, L, 2, 3)``."""
+        strains = laminate.strains(self.section.compliance, self.load)
+        return laminate.face_strains(strains, self.section.heights, self.section.thickness)
 
 
 def random_plies(rng: np.random.Generator, shape: tuple[int, ...]) -> Plies:

@@ -60,6 +60,8 @@ NOT_OF_A_LAYER = {
     "shear_lag",
     "shear_of_slopes",
     "shear_under_force",
+    "warp",
+    "warp_strains",
 }
 
 

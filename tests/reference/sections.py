@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 import numpy.typing as npt
 
-from panelwright.mechanics import lamina, laminate, transverse_shear
+from panelwright.mechanics import lamina, laminate, transverse_shear, warping
 from panelwright.mechanics.arrays import Array
 
 
@@ -111,6 +111,16 @@ class Section:
         return transverse_shear.shear_flow(
             self.stiffness, self.thickness, self.heights, self.A, self.B, self.D
         )
+
+    @cached_property
+    def warp_strains(self) -> Array:
+        return warping.warp_strains(
+            self.warp, self.stiffness, self.thickness, self.heights, self.compliance
+        )
+
+    @cached_property
+    def warp(self) -> Array:
+        return warping.warp(self.flow, self.shear, self.thickness)
 
     @cached_property
     def flexibilities(self) -> Array:

@@ -19,9 +19,8 @@ ALLOWED = {
     "stress in the plane": ((20.0, 0.03),),
     "core shear": ((10.0, 0.05),),
 }
-#: Farther off than that: the small stress across a lopsided panel whose timber is soft in rolling
-#: shear. Its thick face bends by itself, which a theory of straight normals does not know.
-KNOWN = {("thick-asym-glass-timber-sin-S20", "sy_bottom"): (0.05, 0.07)}
+#: Largest distance of the stress in a face from ten on.
+FACES_AT_TEN = 0.015
 
 
 def allowed(one: Distance) -> float | None:
@@ -37,18 +36,27 @@ def _id(one: Distance) -> str:
     return f"{one.case.id}-{one.name}"
 
 
-@pytest.mark.parametrize("one", [d for d in HELD if (d.case.id, d.name) not in KNOWN], ids=_id)
+@pytest.mark.parametrize("one", HELD, ids=_id)
 def test_panels_with_a_core(one: Distance) -> None:
     limit = allowed(one)
     assert limit is not None
     assert abs(one.off) <= limit, f"exact {one.exact}, ours {one.ours} ({one.case.source})"
 
 
-@pytest.mark.parametrize("one", [d for d in HELD if (d.case.id, d.name) in KNOWN], ids=_id)
-def test_a_known_distance_is_still_there(one: Distance) -> None:
-    """A value that comes nearer must leave the list."""
-    least, most = KNOWN[one.case.id, one.name]
-    assert least < abs(one.off) < most
+@pytest.mark.parametrize(
+    "one",
+    [
+        one
+        for one in distances()
+        if is_of_the_shop(one.case)
+        and one.slenderness >= 10
+        and one.name.endswith(("top", "bottom"))
+    ],
+    ids=_id,
+)
+def test_faces_bend_by_themselves(one: Distance) -> None:
+    """Straight normals alone are up to a quarter below the exact value."""
+    assert abs(one.off) <= FACES_AT_TEN
 
 
 @pytest.mark.parametrize(
@@ -57,8 +65,8 @@ def test_a_known_distance_is_still_there(one: Distance) -> None:
     ids=_id,
 )
 def test_slender_laminates(one: Distance) -> None:
-    """Deflection within 0.5 %, shear within 2 %, stress within 5 %."""
-    limit = {"deflection": 0.005, "core shear": 0.02, "stress in the plane": 0.05}[kind(one.name)]
+    """Deflection within 0.5 %, stress within 0.5 %, shear within 2 %."""
+    limit = {"deflection": 0.005, "core shear": 0.02, "stress in the plane": 0.005}[kind(one.name)]
     assert abs(one.off) <= limit
 
 

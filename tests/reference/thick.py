@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from panelwright.mechanics import laminate, plate, transverse_shear
+from panelwright.mechanics import lamina, laminate, plate, transverse_shear, warping
 from panelwright.mechanics.arrays import Array, array
 from panelwright.mechanics.sides import Side, quadrature, shapes
 
@@ -53,11 +53,17 @@ class Read:
         self, component: int, layer: int, up: float, x: float = 0.5, y: float = 0.5
     ) -> float:
         """Stress in the axes of the panel in a layer, at a share of its thickness up."""
-        heights = self.made.heights + (up - 0.5) * self.made.thickness
-        free = np.zeros((*heights.shape, 3))
-        strains = self.bent.strains(x, y)[:6]
-        stress = laminate.layer_stress(self.made.stiffness, strains, heights, free)
-        return float(stress[layer, component])
+        of = self.made
+        straight = laminate.face_strains(self.bent.strains(x, y)[:6], of.heights, of.thickness)
+        slopes = (of_slope[6:] for of_slope in self._slopes(x, y))
+        outer, inner = warping.warped_strains(straight, of.warp_strains, *slopes)[layer]
+        strains = inner + up * (outer - inner)
+        return float((lamina.matrix(of.stiffness)[layer] @ strains)[component])
+
+    def _slopes(self, x: float, y: float) -> tuple[Array, Array]:
+        """How forces, moments and shear forces change along x and y."""
+        along, across = (self.bent.strains(x, y, way) for way in ((1, 0), (0, 1)))
+        return self.bent.section @ along, self.bent.section @ across
 
     def shear(self, way: int, height: float, x: float, y: float) -> float:
         """Shear stress xz (way 0) or yz at a height over the mid-plane."""

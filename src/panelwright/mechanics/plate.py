@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -203,16 +204,25 @@ def section_matrix(whole: ArrayLike, shear: ArrayLike) -> Array:
     return made
 
 
+def energy_weights(of: Plate, section: ArrayLike) -> Array:
+    """What products of functions count for in the energy, ``(4, fields · fields, 4)``.
+
+    section : ``(8, 8)``. In x, then both fields, then in y; of the four in a direction: function
+    and other, function and slope, slope and function, both slopes.
+    """
+    makes = _MAKES[:, of.first :]
+    strained = np.tensordot(np.tensordot(makes, array(section), axes=(0, 0)), makes, axes=(3, 0))
+    # from (field, in x, in y, other, in x, in y): derivatives in x, both fields, derivatives in y
+    return array(strained.transpose(1, 4, 0, 3, 2, 5).reshape(4, len(makes[0]) ** 2, 4))
+
+
 def stiffness(of: Plate, section: ArrayLike) -> Array:
     """Matrix of the elastic energy over the unknowns, ``(unknowns, unknowns)``.
 
     section : of :func:`section_matrix`, ``(8, 8)``. Linear in its entries.
     """
     fields, nx, ny = of.shape
-    makes = _MAKES[:, of.first :]
-    strained = np.tensordot(np.tensordot(makes, array(section), axes=(0, 0)), makes, axes=(3, 0))
-    # from (field, in x, in y, other, in x, in y): derivatives in x, both fields, derivatives in y
-    weights = strained.transpose(1, 4, 0, 3, 2, 5).reshape(4, fields * fields, 4)
+    weights = energy_weights(of, section)
     along, across = products(of.x).reshape(4, nx * nx), products(of.y).reshape(4, ny * ny)
     full = np.tensordot(along, np.matmul(weights, across), axes=(0, 0))
     # full is (x, x of the other, field, other, y, y of the other): where its entries lie in it
@@ -278,21 +288,39 @@ class Factor:
     scale: Array  # (unknowns,)
     lower: Array  # (unknowns, unknowns)
 
+    def solve(self, of: Plate, loads: Array, coarser: int = 0) -> Array:
+        """Unknowns under loads, as :func:`solve`."""
+        many = of.left[coarser]
+        scale = self.scale[:many].reshape(-1, *[1] * (loads.ndim - 1))
+        found = np.zeros(loads.shape)
+        found[:many] = scale * cho_solve(
+            (self.lower[:many, :many], True), scale * loads[:many], check_finite=False
+        )
+        return found
+
+
+class Solver(Protocol):
+    """A factor of either kind: of the whole matrix, or cell by cell."""
+
+    def solve(self, of: Plate, loads: Array, coarser: int = 0) -> Array:
+        """Unknowns under loads."""
+
 
 def factor(matrix: Array) -> Factor:
     """Factor of a matrix of :func:`stiffness`. Raises FormulaError where the plate is limp."""
     own = np.diag(matrix)
     if not np.all(own > 0.0):
-        raise _limp()
+        raise limp()
     scale = 1.0 / np.sqrt(own)
     try:
         lower, _ = cho_factor(matrix * scale[:, None] * scale, lower=True, overwrite_a=True)
     except (LinAlgError, ValueError):
-        raise _limp() from None
+        raise limp() from None
     return Factor(scale, lower)
 
 
-def _limp() -> FormulaError:
+def limp() -> FormulaError:
+    """What is said of a plate whose matrix has no factor."""
     return FormulaError(
         Problem(
             "a plate without stiffness in some direction has no deflection to tell",
@@ -302,20 +330,14 @@ def _limp() -> FormulaError:
     )
 
 
-def solve(of: Plate, by: Factor, loads: Array, coarser: int = 0) -> Array:
+def solve(of: Plate, by: Solver, loads: Array, coarser: int = 0) -> Array:
     """Unknowns under loads.
 
-    by : of :func:`factor`; loads : ``(unknowns,)`` or ``(unknowns, n)``; coarser : 1 for the sum
-    without the highest power of each part (of a whole side: the two highest). Gives the shape of
-    the loads.
+    by : of :func:`factor` or of ``plate_cells.factor_by_cells``; loads : ``(unknowns,)`` or
+    ``(unknowns, n)``; coarser : 1 for the sum without the highest power of each part (of a whole
+    side: the two highest). Gives the shape of the loads.
     """
-    many = of.left[coarser]
-    scale = by.scale[:many].reshape(-1, *[1] * (loads.ndim - 1))
-    found = np.zeros(loads.shape)
-    found[:many] = scale * cho_solve(
-        (by.lower[:many, :many], True), scale * loads[:many], check_finite=False
-    )
-    return found
+    return by.solve(of, loads, coarser)
 
 
 # --- Fields ---------------------------------------------------------------------------------------

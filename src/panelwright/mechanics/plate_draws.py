@@ -15,7 +15,7 @@ import numpy as np
 
 from panelwright.mechanics import plate
 from panelwright.mechanics.arrays import Array, ArrayLike, array
-from panelwright.mechanics.plate import STRAINS, Factor, Plate
+from panelwright.mechanics.plate import STRAINS, Plate, Solver
 from panelwright.mechanics.sides import quadrature
 
 #: Ways in which sections vary that are followed to the first and to the second derivative, and the
@@ -53,7 +53,7 @@ def _ways(middle: Array, sections: Array) -> Array:
     return array(made * (scale[:, None] * scale))
 
 
-def reduced(of: Plate, middle: ArrayLike, by: Factor, sections: ArrayLike, loads: Array) -> Reduced:
+def reduced(of: Plate, middle: ArrayLike, by: Solver, sections: ArrayLike, loads: Array) -> Reduced:
     """The plate in the span of its middle answers and their derivatives.
 
     middle : the section that ``by`` factors, ``(8, 8)``; sections : draws, ``(n, 8, 8)``; loads :

@@ -176,6 +176,23 @@ def products(of: Side) -> Array:
     return _kept(array(np.einsum("ipk,jpl->ijkl", at * weights[:, None], at, optimize=True)))
 
 
+@lru_cache(maxsize=64)
+def products_of_parts(of: Side) -> Array:
+    """As :func:`products`, over each part by itself, of the functions that live in it.
+
+    Gives ``(parts, 2, 2, n, n)``, n as in ``Side.functions``; nought for what a part has not.
+    """
+    places, weights = quadrature(of)
+    at = np.zeros((2, places.size, of.size + 1))
+    at[:, :, :-1] = shapes(of, places)[:2]
+    made = []
+    for part, functions in enumerate(of.functions):
+        inside = slice(*(np.array([part, part + 1]) * (places.size // len(of.orders))))
+        own, weight = at[:, inside][:, :, functions], weights[inside, None]
+        made.append(np.einsum("ipk,jpl->ijkl", own * weight, own, optimize=True))
+    return _kept(array(np.array(made)))
+
+
 def integrals(of: Side, start: float, end: float, power: int = 0) -> Array:
     """Integrals of the functions times (x/length)^power from start to end [m], ``(size,)``."""
     inner = [cut for cut in of.cuts if start < cut < end]

@@ -20,8 +20,8 @@ from panelwright.working import formula
 _PAIRS = ((0, 3, 5), (2, 4, 5))
 #: Three points of Gauss (share of the layer below them) and weights: exact for the square of a
 #: parabola.
-_POINTS = (1.0 + np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])) / 2.0
-_WEIGHTS = np.array([5.0, 8.0, 5.0]) / 18.0
+GAUSS_POINTS = (1.0 + np.array([-np.sqrt(0.6), 0.0, np.sqrt(0.6)])) / 2.0
+GAUSS_WEIGHTS = np.array([5.0, 8.0, 5.0]) / 18.0
 
 
 def _inverse(a: Array, b: Array, d: Array) -> tuple[Array, Array, Array]:
@@ -46,8 +46,8 @@ def _bent(sums: tuple[Array, Array, Array], pair: tuple[int, int, int]) -> tuple
     return k0, k1, shift[0] * k0 + shift[1] * k1, shift[2] * k0 + shift[3] * k1
 
 
-def _below(parts: Array) -> Array:
-    """What lies below each layer: the sum of those nearer the inside."""
+def from_the_inside(parts: Array) -> Array:
+    """What lies below each layer, ``(..., L)``: the sum of those nearer the inside."""
     return np.flip(np.cumsum(np.flip(parts, axis=-1), axis=-1), axis=-1) - parts
 
 
@@ -89,8 +89,8 @@ def shear_flow(
         for stress, (first, second) in ((way, (normal, both)), (1 - way, (both, shear))):
             through = t * (q[..., first] * s0 + q[..., second] * s1)
             bow = 0.5 * t * t * (q[..., first] * k0 + q[..., second] * k1)
-            below = _below(through)
-            for point, up in enumerate(_POINTS):
+            below = from_the_inside(through)
+            for point, up in enumerate(GAUSS_POINTS):
                 flow[..., point, stress, way] = up * (1.0 - up) * bow - up * through - below
     return flow
 
@@ -133,8 +133,8 @@ def shear_of_slopes(
             for part in (slice(0, 3), slice(3, 6))
         )
         through, bow = t * (level + z * rise), 0.5 * t * t * rise
-        below = _below(through)
-        made.append([up * (1.0 - up) * bow - up * through - below for up in _POINTS])
+        below = from_the_inside(through)
+        made.append([up * (1.0 - up) * bow - up * through - below for up in GAUSS_POINTS])
     return array(np.moveaxis(np.array(made), (0, 1), (-1, -2)))
 
 
@@ -163,7 +163,7 @@ def shear_under_force(
     thickness. So the slopes give the shape and the force the amount.
     """
     shape = array(of_slopes)
-    found = np.einsum("...l,...lpw,p->...w", array(thickness), shape, _WEIGHTS)
+    found = np.einsum("...l,...lpw,p->...w", array(thickness), shape, GAUSS_WEIGHTS)
     lacks = (array(force) - found)[..., None, None, None, :]
     return array(shape + np.sum(array(flow) * lacks, axis=-1))
 
@@ -189,8 +189,8 @@ def shear_flexibilities(flow: ArrayLike, shear: ArrayLike, thickness: ArrayLike)
     x, y = np.ascontiguousarray(np.moveaxis(array(flow), (-2, -1), (0, 1)))
 
     def energy(a: int, b: int) -> Array:
-        own = yz * ((x[a] * x[b]) @ _WEIGHTS) + xz * ((y[a] * y[b]) @ _WEIGHTS)
-        return array(over * (own - both * ((x[a] * y[b] + y[a] * x[b]) @ _WEIGHTS)))
+        own = yz * ((x[a] * x[b]) @ GAUSS_WEIGHTS) + xz * ((y[a] * y[b]) @ GAUSS_WEIGHTS)
+        return array(over * (own - both * ((x[a] * y[b] + y[a] * x[b]) @ GAUSS_WEIGHTS)))
 
     along, coupled, across = energy(0, 0), energy(0, 1), energy(1, 1)
     rows = (np.stack([along, coupled], axis=-1), np.stack([coupled, across], axis=-1))
