@@ -543,3 +543,60 @@ def test_a_lap_as_wide_as_the_roll() -> None:
 def test_a_roll_shorter_than_its_longest_piece() -> None:
     stock = '[[stock]]\nof = "E-glass twill 2x2 600 g/m2"\nlength = "1.5 m"\n'
     assert "shorter than its longest piece" in refusal(ROOF, stock)
+
+
+def test_film_that_may_have_no_seam() -> None:
+    stock = '[[stock]]\nof = "bag film"\nwidth = "{}"\noverlap = "0.001 mm"\none_piece = true\n'
+    said = refusal(ROOF, stock.format("1.5 m"))
+    assert "narrower than the piece, which may have no seam" in said
+    assert "1.85 m or more" in said
+    line = next(one for one in planned(ROOF, stock.format("2 m")).buys if one.what == "bag film")
+    assert line.per == "m"
+    assert line.group == "consumables"
+
+
+def test_steps_carry_the_cautions_of_their_work() -> None:
+    plan = planned(
+        TENDER, '[mix]\npost_cure = { at = "50 degC", hold = "8 h", ramp = "10 degC/h" }\n'
+    )
+    wet = next(step for step in plan.steps if step.text.startswith("Wet out"))
+    assert "epoxy: skin allergy" in wet.dangers
+    fair = next(step for step in plan.steps if step.text.startswith("Fair the inside"))
+    assert "timber: dust" in fair.dangers
+    assert any(step.text.startswith("Post-cure") and step.boxes for step in plan.steps)
+    polyester = planned(SCENARIOS.parents[2] / "examples" / "skiff-bottom-solid.toml")
+    names = {name for step in polyester.steps for name in step.dangers}
+    assert any("styrene" in name for name in names)
+
+
+def lay_of(plan: BuildPlan, name: str) -> str:
+    number = plan.sessions.index(go(plan, name))
+    return next(
+        step.text for step in plan.steps if step.session == number and step.text.startswith("Lay")
+    )
+
+
+def test_plies_are_laid_away_from_timber_and_into_a_mould_from_outside() -> None:
+    assert lay_of(planned(TENDER), "Outside").startswith("Lay 3 E-glass twill 2x2 160 g/m²")
+    assert lay_of(planned(ROOF), "Outside").startswith("Lay 1 to 2, 2 × E-glass twill 2x2 450")
+    solid = planned(SCENARIOS / "s5a.toml")
+    assert lay_of(solid, "Laminate").startswith("Lay 1 E-glass chopped mat")
+
+
+def test_skins_that_are_glued_on_are_laid_on_nothing_that_holds_air() -> None:
+    plan = planned(SCENARIOS / "s6.toml")
+    assert [session.stage.name for session in plan.sessions] == [
+        "Outside",
+        "Inside",
+        "Bond the core",
+    ]
+    assert not any(session.stage.over for session in plan.sessions)
+
+
+def test_what_was_put_in_carries_its_evidence() -> None:
+    grounds = {one.cause: one for one in planned(TENDER, told("s1")).grounds}
+    assert grounds["largest pot"].source == "given: 600 g"
+    assert grounds["largest pot"].evidence.value == "given by you"
+    assumed = {one.row: one.evidence.value for one in planned(TENDER).grounds}
+    assert assumed["consumables/usable_life"] == "common practice"
+    assert assumed["consumables/pot_life_factor"] == "published and read"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from panelwright import units
 from panelwright.fabrication.fields import RATIO_EXAMPLE, Ratio
@@ -97,7 +97,7 @@ def mixing_of(product: str, mix: Mix, catalogue: Catalogue, *, main: bool) -> Mi
         faster=said(
             told.faster, "speed of cure for each 10 K", usual(catalogue, "pot_life_factor")
         ),
-        cap=said(told.pot_cap, "largest pot", usual(catalogue, "batch_size")),
+        cap=said(told.pot_cap, "largest pot", _usual_cap(product, catalogue)),
         usable=said(told.usable, "usable pot life", usual(catalogue, "usable_life")),
         heel=0.0 if told.left_in_pot is None else told.left_in_pot.value,
     )
@@ -114,6 +114,12 @@ def _ratios(mix: Mix) -> tuple[float | None, float | None]:
         return mix.ratio.value, None if volume is None else float(volume)
     mass = mixing.mix_ratio_by_mass(mix.ratio.value, *known) if len(known) == 2 else None
     return None if mass is None else float(mass), mix.ratio.value
+
+
+def _usual_cap(product: str, catalogue: Catalogue) -> Input:
+    """The largest pot where the shop has no rule: what is usual for epoxy, else the most of it."""
+    pot = usual(catalogue, "batch_size")
+    return pot if product.startswith("epoxy") else replace(pot, value=pot.high)
 
 
 _NO_LIFE = Input(
@@ -178,9 +184,10 @@ def not_said(product: str, catalogue: Catalogue) -> str:
     row = catalogue.table("resins").get(product)
     usual_ratio = row.text("mix_ratio") if row is not None else ""
     close = f" Such resins: {usual_ratio}; never mix by that." if usual_ratio else ""
+    example = RATIO_EXAMPLE if product.startswith("epoxy") else "100:2 by mass"
     return (
         f"The mix ratio of {product} is not said, so pots are in grams of mix alone. Write "
-        f'[mix] ratio = "{RATIO_EXAMPLE}" (or by volume) off the can.{close}'
+        f'[mix] ratio = "{example}" (or by volume) off the can.{close}'
     )
 
 

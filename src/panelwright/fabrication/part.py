@@ -14,6 +14,7 @@ from pydantic import Field, model_validator
 
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.fields import (
+    Between,
     Clock,
     Count,
     Factor,
@@ -26,11 +27,12 @@ from panelwright.fabrication.fields import (
     Ramp,
     Rate,
     Time,
+    Turn,
+    Usable,
     Viscosity,
 )
 from panelwright.panels.description import Format, Reading, parsed, spoken
 from panelwright.panels.fields import (
-    Angle,
     Density,
     Loss,
     Mass,
@@ -82,7 +84,7 @@ class Station(Model):
     at: Place
     girth: Side
     radius: Radius | None = None
-    turn: Angle | None = None
+    turn: Turn | None = None
 
 
 class Fillet(Model):
@@ -90,7 +92,7 @@ class Fillet(Model):
 
     length: Side
     radius: Width
-    angle: Angle | None = None
+    angle: Between | None = None
     resin: Name = "epoxy, fillet"
 
 
@@ -153,7 +155,7 @@ class Mix(Model):
     faster: Factor | None = None  # for each 10 K warmer
     pot_cap: Mass | None = None
     left_in_pot: Mass | None = None
-    usable: Share | None = None  # of the pot life
+    usable: Usable | None = None  # of the pot life
     recoat: Recoat | None = None
     cure: Time | None = None  # until the other face may be worked on
     post_cure: PostCure | None = None
@@ -207,6 +209,7 @@ class Stock(Model):
     thickness: Thickness | None = None
     overlap: Width | None = None
     butt: Annotated[bool, Field(strict=True)] = False
+    one_piece: Annotated[bool, Field(strict=True)] = False  # may have no seam
     trim: Width | None = None
     kerf: Width | None = None
     run: Literal["along", "across"] | None = None

@@ -14,6 +14,7 @@ from panelwright.fabrication.shape import Shape
 from panelwright.fabrication.strip_records import StripsRecord
 from panelwright.panels.records import Caution, Prediction
 from panelwright.panels.spread import Ranged
+from panelwright.provenance import Input
 
 #: Version of the machine output of a build.
 SCHEMA = "panelwright/build/1"
@@ -88,7 +89,8 @@ class Step:
     """One step. ``hold`` : nothing goes on until it is seen to; ``boxes`` : written by hand.
 
     ``session`` : number of the go it belongs to, from 0, None for none; ``ground`` : what kind of
-    evidence it stands on, empty for what follows from the plan itself.
+    evidence it stands on, empty for what follows from the plan itself; ``dangers`` : names of the
+    cautions that it calls for.
     """
 
     text: str
@@ -98,6 +100,7 @@ class Step:
     hands: int = 1
     session: int | None = None
     ground: str = ""
+    dangers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -142,6 +145,7 @@ class BuildPlan:
     cautions: tuple[Caution, ...]
     fill_time: float | None = None
     gel_margin: float | None = None
+    grounds: tuple[Input, ...] = ()  # what was put in beyond the panels, with its source
     days: int = 0  # of the calendar, repeats of a part included
     version: str = ""
     catalogue: str = ""

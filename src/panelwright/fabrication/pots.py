@@ -156,6 +156,10 @@ def too_small(bounds: Limits, mixing: Mixing) -> Problem | None:
         return None
     shown = units.show(bounds.pot, "resin_mass")
     need = units.show(least, "resin_mass")
+    if bounds.pot >= LEAST_POT:
+        stays = units.show(mixing.heel, "resin_mass")
+        what = f"half of each pot or more is left in it: {stays} of {shown}"
+        return Problem(what, stays, f"less than {units.show(bounds.pot / 2.0, 'resin_mass')}")
     if bounds.governs == CAP:
         return Problem(f"a pot of {shown} cannot be weighed out", shown, f"{need} or more")
     longer = lasting(bounds.life.value * least / bounds.pot)

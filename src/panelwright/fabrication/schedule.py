@@ -278,7 +278,8 @@ class Planner:
         time = start % DAY
         bounds = limits(work, mixing, self.day.air, time)
         if stage.kind is Kind.POUR:  # the feed takes it as it comes: only the mass bounds a pot
-            bounds = replace(bounds, by_rate=None, pot=mixing.cap.value, governs=CAP)
+            most = mixing.cap.value if self.mix.pot_cap is not None else work.mass
+            bounds = replace(bounds, by_rate=None, pot=most, governs=CAP)
             work = replace(work, rate=math.inf, bays=1)
         small = too_small(bounds, mixing)
         if small is not None:

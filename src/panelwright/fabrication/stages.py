@@ -70,6 +70,11 @@ class _Plan:
             if one.kind in wanted and self.face(number) == face
         )
 
+    def is_glued(self, face: str) -> bool:
+        """Whether what lies on a face of the body is made first and glued on."""
+        beside = self.first - 1 if face == "outside" else self.last + 1
+        return self.has_body and 0 <= beside < len(self.laid) and self.laid[beside].kind == "glue"
+
     def face(self, number: int) -> str:
         """Where a layer lies."""
         if number < self.first:
@@ -109,7 +114,8 @@ def _coats(plan: _Plan, face: str, *, gel: bool) -> list[Stage]:
 
 def _laying(plan: _Plan, face: str, name: str) -> list[Stage]:
     cloth = plan.of(_CLOTH, face)
-    return [Stage(Kind.LAY, name, face, cloth, len(cloth), over=_body_kind(plan))] if cloth else []
+    over = "" if plan.is_glued(face) else _body_kind(plan)
+    return [Stage(Kind.LAY, name, face, cloth, len(cloth), over=over)] if cloth else []
 
 
 def _gluing(plan: _Plan) -> list[Stage]:

@@ -5,17 +5,19 @@ Each step that is a habit of the trade carries its ground: read in a source, or 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from panelwright import units
 from panelwright.fabrication.clock import DAY
-from panelwright.fabrication.part import Part
+from panelwright.fabrication.part import Part, PostCure
 from panelwright.fabrication.plan import PartPlan, Step
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
 from panelwright.fabrication.strip_records import StripsRecord, small
 from panelwright.fabrication.times import clock, lasting
+from panelwright.panels.records import Caution
 from panelwright.provenance import Evidence
 
 READ, USUAL, RECALLED = Evidence.PUBLISHED.value, Evidence.PRACTICE.value, Evidence.MEMORY.value
@@ -23,7 +25,11 @@ MIXED = ("mixed g", "left g", "°C", "begun", "done")
 
 
 def steps_of(
-    plan: PartPlan, part: Part, sessions: Sequence[tuple[int, Session]], over: str
+    plan: PartPlan,
+    part: Part,
+    sessions: Sequence[tuple[int, Session]],
+    over: str,
+    post_cure: PostCure | None = None,
 ) -> list[Step]:
     """The steps of one part.
 
@@ -34,8 +40,29 @@ def steps_of(
     for number, session in sessions:
         of_kind = _BY_KIND[session.stage.kind](plan, session, over)
         found += [replace(step, session=number, hands=session.hands) for step in of_kind]
-    found += _after(plan, part)
-    return [replace(step, part=plan.name) for step in found]
+    found += _after(plan, part, post_cure)
+    return [_warned(replace(step, part=plan.name), plan.prediction.cautions) for step in found]
+
+
+#: First words of a step that call for a caution, and a word in the names of those cautions.
+_DANGERS = {
+    ("Wet out", "Fill with", "Fillet", "Plank,", "Seal", "Bond", "Glue"): (
+        "skin",
+        "vapour",
+        "eyes",
+    ),
+    ("Fair", "Wash", "Make the cut-outs"): ("dust",),
+    ("Cut the cloth",): ("short circuits", "wrapped tools"),
+    ("Post-cure",): ("heated cure",),
+}
+
+
+def _warned(step: Step, cautions: Sequence[Caution]) -> Step:
+    """The step with the names of the cautions that its work calls for."""
+    words = [words for begin, words in _DANGERS.items() if step.text.startswith(begin)]
+    wanted = {word for each in words for word in each}
+    named = (c.name for c in cautions if any(word in c.name for word in wanted))
+    return replace(step, dangers=tuple(dict.fromkeys(named)))
 
 
 def _say(text: str, ground: str = "", *boxes: str, hold: bool = False) -> Step:
@@ -43,10 +70,30 @@ def _say(text: str, ground: str = "", *boxes: str, hold: bool = False) -> Step:
 
 
 def _names(plan: PartPlan, session: Session) -> str:
-    """The layers of a go as they are laid, with their angles."""
+    """The layers of a go in the order they are laid: away from timber, else from outside in."""
+    stage = session.stage
+    outwards = stage.face == "outside" and stage.over == "timber"
+    order = stage.layers[::-1] if outwards else stage.layers
+    return _listed(plan, order)
+
+
+def _listed(plan: PartPlan, order: Iterable[int]) -> str:
+    """Layers in an order, neighbours alike together."""
     layers = plan.prediction.layers
-    order = session.stage.layers[::-1] if session.stage.face == "outside" else session.stage.layers
-    return ", then ".join(f"{number + 1} {layers[number].name}" for number in order)
+    found = []
+    for name, run in groupby(order, lambda number: layers[number].name):
+        numbers = [number + 1 for number in run]
+        ends = f"{numbers[0]}" if len(numbers) == 1 else f"{numbers[0]} to {numbers[-1]}"
+        times = f", {len(numbers)} ×" if len(numbers) > 1 else ""
+        found.append(f"{ends}{times} {name}")
+    return ", then ".join(found)
+
+
+def _numbered(name: str, numbers: Sequence[int]) -> str:
+    """A layer with its number in the stack, or several alike with theirs."""
+    if len(numbers) == 1:
+        return f"{numbers[0] + 1} {name}"
+    return f"{numbers[0] + 1} to {numbers[-1] + 1}, {len(numbers)} × {name}"
 
 
 #: Once for the whole job, before all else.
@@ -72,8 +119,10 @@ def _pots(session: Session) -> str:
         return ""
     each = units.show(pots[0].mass, "resin_mass")
     shortest = min(pot.use_by - pot.start for pot in pots)
-    count = f"{len(pots)} pots of {each}" if len(pots) > 1 else f"one pot of {each}"
-    return f"{count}, each used within {lasting(60.0 * (shortest // 60.0))}"
+    keeps = lasting(60.0 * (shortest // 60.0))
+    if len(pots) == 1:
+        return f"one pot of {each}, used within {keeps}"
+    return f"{len(pots)} pots of {each}, each used within {keeps}"
 
 
 def _plank(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
@@ -147,6 +196,8 @@ def _lay(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     yield _say(f"Lay {_names(plan, session)}{bays}{laps}", READ if laps else "")
     yield _say(f"Wet out with {_pots(session)}; begin at {clock(session.start % DAY)}", "", *MIXED)
     yield _say("Roll from the middle outwards; look for white, press out pools", USUAL)
+    if stage.face == "outside" and stage.over == "core":
+        yield _say("Prime the core, press it into the wet skin; no gaps, bleed holes open", READ)
     if over == "bag":
         yield from _bag()
     elif over:
@@ -220,19 +271,29 @@ def _glue(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
 
 
 def _pour(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
-    yield _say(f"Lay dry: {_names(plan, session)}; feed and vacuum lines, mesh, bag")
+    dry = (n for n, layer in enumerate(plan.prediction.layers) if layer.kind != "coat")
+    yield _say(f"Lay dry: {_listed(plan, dry)}; feed and vacuum lines, mesh, bag")
     yield from _bag()
-    yield _say(
-        f"Fill with {_pots(session) or 'the mix'}; begin at {clock(session.start % DAY)}; clamp "
-        "the feed before it draws air",
-        USUAL,
-        *MIXED,
-    )
+    pots = [pot for batch in session.batches for pot in batch.pots]
+    mass = units.show(sum(pot.mass for pot in pots), "resin_mass")
+    how = _pots(session) if len(pots) > 1 else f"{mass}, mixed as the feed takes it"
+    begin = clock(session.start % DAY)
+    fill = f"Fill with {how}; begin at {begin}; clamp the feed before it draws air"
+    yield _say(fill, USUAL, *MIXED)
     yield _say("Hold the vacuum until it has gelled", USUAL, "gelled at", hold=True)
 
 
-def _after(plan: PartPlan, part: Part) -> Iterator[Step]:
+def _after(plan: PartPlan, part: Part, post_cure: PostCure | None) -> Iterator[Step]:
     yield _say("Leave it 48 h at not less than 18 °C before it is loaded", READ, "from", "to")
+    if post_cure is not None:
+        yield _say(
+            f"Post-cure, held up along its edges: up by {post_cure.ramp.text}, "
+            f"{post_cure.hold.text} at {post_cure.at.text}, down by the same",
+            READ,
+            "°C",
+            "from",
+            "to",
+        )
     if part.cutout:
         yield _say(
             "Make the cut-outs; close every edge of the core with filler or timber at once: water "

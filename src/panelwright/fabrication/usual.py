@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from panelwright import units
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import TEXT
@@ -35,4 +37,4 @@ def said(quantity: Quantity | None, cause: str, otherwise: Input) -> Input:
         return otherwise
     if quantity.has_range:
         return given(quantity, cause)
-    return exact(quantity.value, f"given: {quantity.text}")
+    return replace(exact(quantity.value, f"given: {quantity.text}"), cause=cause)

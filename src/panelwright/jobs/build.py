@@ -43,7 +43,7 @@ from panelwright.panels.records import Caution
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.spread import DRAWS, causes_of, ranged
-from panelwright.provenance import Evidence
+from panelwright.provenance import Evidence, Input
 
 #: Finds the panel that a part names: a name as written to what it describes.
 Find = Callable[[str], Description]
@@ -143,7 +143,7 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
     steps += [
         step
         for piece, plan in zip(pieces, plans, strict=True)
-        for step in _steps(piece, plan, by_part[piece.index])
+        for step in _steps(piece, plan, by_part[piece.index], job)
     ]
     mixes = mixes_of(whole, sessions)
     buys = [priced(line, job.job.price) for line in to_buy(whole, mixes, cuts)]
@@ -172,6 +172,7 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
         cautions=_cautions(pieces),
         fill_time=fill,
         gel_margin=None if fill is None else _gel_margin(whole, fill),
+        grounds=_grounds(whole),
         days=days,
         version=panelwright.__version__,
         catalogue=catalogue.hash,
@@ -255,12 +256,17 @@ def _part_plan(whole: Job, piece: Piece, cut: Cut) -> PartPlan:
     return PartPlan(piece.name, piece.part.count, piece.shape, piece.prediction, mass, cut)
 
 
-def _steps(piece: Piece, plan: PartPlan, sessions: Sequence[tuple[int, Session]]) -> list[Step]:
+def _steps(
+    piece: Piece,
+    plan: PartPlan,
+    sessions: Sequence[tuple[int, Session]],
+    job: PartDescription,
+) -> list[Step]:
     peels = piece.resolved.bench.get("peel_ply_faces")
     over = "peel ply" if peels is not None and peels.value > 0.0 else ""
     if piece.resolved.process.number("bag_labour") is not None:
         over = "bag"
-    return steps_of(plan, piece.part, sessions, over)
+    return steps_of(plan, piece.part, sessions, over, job.job.mix.post_cure)
 
 
 # --- What is said -----------------------------------------------------------------------------
@@ -358,7 +364,8 @@ def _of_session(whole: Job, session: Session) -> Iterator[str]:
     if session.bays > 1:
         yield (
             f"{name}: a pot gels before one ply is laid over all of it, so it is laid in "
-            f"{session.bays} bays; more hands or a slower hardener would need fewer"
+            f"{session.bays} bays; {session.hands * session.bays} people could lay it in one, or a "
+            f"slower hardener"
         )
     yield from _large_pots(session)
 
@@ -368,8 +375,8 @@ def _large_pots(session: Session) -> Iterator[str]:
         if session.stage.kind is Kind.POUR and batch.mass > 2.0 * LEAST_WORRY:
             mass = units.show(batch.mass, "resin_mass")
             yield (
-                f"{mass} of {batch.product} are wanted at once: mix pot by pot as the feed takes "
-                f"it, never all in one pot"
+                f"{mass} of {batch.product} are wanted for one filling: mix them pot by pot as the "
+                f"feed takes them, never all in one pot; write pot_cap off the data sheet"
             )
 
 
@@ -389,6 +396,18 @@ def _air_out(whole: Job, session: Session) -> str:
     start = whole.day.air(session.start % DAY)
     out = float(moisture.expelled_air(air, start, start + session.rises))
     return f" and drives up to {1e6 * out:.0f} mL/m² of air out of it"
+
+
+def _grounds(whole: Job) -> tuple[Input, ...]:
+    """Values that the clock and the pots of the panels' own resins rest on."""
+    own = {piece.resolved.resin.name for piece in whole.pieces}
+    found = [
+        given
+        for name in sorted(own)
+        for mixing in (whole.mixings[name],)
+        for given in (mixing.pot_life, mixing.faster, mixing.cap, mixing.usable)
+    ]
+    return tuple(dict.fromkeys(found))
 
 
 def _heat(whole: Job) -> Heat | None:

@@ -26,7 +26,7 @@ from panelwright.fabrication.shape import Shape
 from panelwright.fabrication.strip_records import Air, Boards, Planking, Station, StripsRecord
 from panelwright.fabrication.strips import plan_strips
 from panelwright.fabrication.usual import usual
-from panelwright.jobs.build_mass import Piece
+from panelwright.jobs.build_mass import Piece, sacrificed
 from panelwright.jobs.faired import faired_place
 from panelwright.jobs.predict import glance_with_ranges
 from panelwright.materials.catalogue import Catalogue
@@ -95,6 +95,9 @@ def _cloths(
             angle = turn % 180.0 if directed else None
             key = (rows[0].name, angle, either_run(shares), directed and len(rows) > 1)
             together[key] = together.get(key, 0) + 1
+    for name, times in sacrificed(piece):
+        if stock_of(job, name) is not None:
+            together[name, None, True, False] = times
     for (name, angle, either, swaps), plies in together.items():
         found = stock_of(job, name)
         path, stock = found if found is not None else ((), Stock(of=name))
@@ -129,6 +132,7 @@ def _cloth(
         lap=0.0 if stock.butt else _value(stock.overlap, lap),
         trim=_value(stock.trim, trim),
         stagger=_value(stock.stagger, stagger),
+        one_piece=stock.one_piece,
         run=stock.run or "",
     )
 

@@ -237,7 +237,7 @@ def _of_piece(whole: Job, piece: Piece, cut: Cut) -> Iterator[Buy]:
             continue
         if piece.resolved.layers[body].name not in counted:
             yield _layer(piece, body, one.kind)
-    yield from _consumables(whole, piece)
+    yield from _consumables(whole, piece, cut)
 
 
 def _strip(record: StripsRecord, count: int) -> Buy:
@@ -269,7 +269,8 @@ def _cloth(cut: ClothCut, count: int) -> Buy:
     if cut.rolls:
         bought = count * (run.metres + cut.left)
         note += f"; {count * cut.rolls} whole"
-    return Buy("cloth", cut.name, metres, bought, "m", note, {"m2": count * run.area})
+    group = "consumables" if cut.name in {PEEL_PLY, BAG_FILM} else "cloth"
+    return Buy(group, cut.name, metres, bought, "m", note, {"m2": count * run.area})
 
 
 #: What is bought of a layer by area: its group and the waste that the process usually has.
@@ -297,24 +298,43 @@ def _layer(piece: Piece, row: int, kind: str) -> Buy:
     return Buy(group, layer.name, need, bought, "m2", note, {"kg": mass * area})
 
 
-def _consumables(whole: Job, piece: Piece) -> Iterator[Buy]:
-    bench, count = piece.resolved.bench, piece.part.count
-    area = count * piece.shape.laid
-    peels = bench["peel_ply_faces"].value if "peel_ply_faces" in bench else 0.0
-    if peels:
-        need = peels * area
-        yield Buy("consumables", "peel ply", need, float(resin.with_waste(need, 0.1)), "m2")
+PEEL_PLY, BAG_FILM = "peel ply", "bag film"
+
+
+def _bagged(piece: Piece) -> int:
+    """How often the part goes under a bag."""
     if piece.resolved.process.number("bag_labour") is None:
-        return
-    goes = sum(stage.kind in {Kind.LAY, Kind.POUR} for stage in piece.found)
+        return 0
+    return sum(stage.kind in {Kind.LAY, Kind.POUR} for stage in piece.found)
+
+
+def sacrificed(piece: Piece) -> list[tuple[str, int]]:
+    """Cloth and film that are laid over the part and pulled off again, and how often."""
+    peels = piece.resolved.bench.get("peel_ply_faces")
+    times = ((PEEL_PLY, 0 if peels is None else int(peels.value)), (BAG_FILM, _bagged(piece)))
+    return [(name, count) for name, count in times if count]
+
+
+def _consumables(whole: Job, piece: Piece, cut: Cut) -> Iterator[Buy]:
+    count, goes = piece.part.count, _bagged(piece)
+    area = count * piece.shape.laid
     film, tape = (usual(whole.catalogue, id) for id in ("bag_film", "sealant_tape"))
-    yield Buy("consumables", "bag film", goes * area, goes * area * film.value, "m2")
+    by_roll = {cloth.name for cloth in cut.cloth}
+    for name, times in sacrificed(piece):
+        spare = film.value if name == BAG_FILM else PEELED
+        if name not in by_roll:
+            need = times * area
+            yield Buy("consumables", name, need, spare * need, "m2")
+    if not goes:
+        return
     edge = goes * count * piece.shape.edge
     yield Buy("consumables", "sealant tape", edge, edge * tape.value, "m")
-    poured = piece.resolved.process.id in POURED
-    yield Buy(
-        "consumables", "flow mesh" if poured else "breather felt", goes * area, goes * area, "m2"
-    )
+    what = "flow mesh" if piece.resolved.process.id in POURED else "breather felt"
+    yield Buy("consumables", what, goes * area, goes * area, "m2")
+
+
+#: Peel ply bought over what it covers. Common practice.
+PEELED = 1.1
 
 
 #: What to have at hand, uncounted, by how the part is made. Common practice.

@@ -251,7 +251,8 @@ def _step(number: int, step: Step) -> str:
     boxes = "".join(f"  {box} ______" for box in step.boxes)
     ground = f" [{step.ground}]" if step.ground else ""
     hold = "HOLD: " if step.hold else ""
-    text = f"{hold}{printed(step.text)}.{ground}{boxes}"
+    dangers = f" ! {'; '.join(step.dangers)}." if step.dangers else ""
+    text = f"{hold}{printed(step.text)}.{ground}{dangers}{boxes}"
     return wrapped(text, first=f"  [ ] {number:>2}  ")
 
 

@@ -239,6 +239,8 @@ def when(session: Session) -> str:
     if session.stage.kind in {Kind.PLANK, Kind.FAIR}:
         last = int(session.end // DAY) + 1
         return f"day {session.day}" if last == session.day else f"days {session.day} to {last}"
+    if session.end <= session.start:
+        return f"day {session.day}, from {start}"
     end = clock(session.end - DAY * (session.start // DAY))
     return f"day {session.day}, {start} to {end}"
 

@@ -13,6 +13,7 @@ import pypdf
 import pypdfium2
 import pytest
 
+from panelwright.errors import InputError
 from panelwright.fabrication.part import read_part
 from panelwright.fabrication.plan import BuildPlan
 from panelwright.jobs.build import build
@@ -164,3 +165,9 @@ def test_the_files() -> None:
     assert list(made) == ["build-sheet.pdf", "shopping.csv", "shopping.xlsx", "labels.pdf"]
     assert "ft²" in sheets(made["build-sheet.pdf"])[0]
     assert made["labels.pdf"].startswith(b"%PDF")
+
+
+def test_more_labels_than_can_be_printed() -> None:
+    many = planned("camper-roof.toml", "format = 1\n[[part]]\ncount = 1000\n")
+    with pytest.raises(InputError, match="more labels than can be printed"):
+        build_labels(many)

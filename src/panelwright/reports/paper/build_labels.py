@@ -18,11 +18,28 @@ from panelwright.reports.paper.pages import Paper, pdf
 
 
 def build_labels(plan: BuildPlan, system: str = "si") -> list[Label]:
-    """A label for each piece of cloth of each part, then for each pot."""
+    """A label for each piece of cloth of each part, then for each pot.
+
+    Raises :class:`InputError` for more than can be printed at once.
+    """
+    many = many_labels(plan)
+    if many > MOST:
+        what = "the build has more labels than can be printed at once"
+        raise InputError(Problem(what, str(many), f"up to {MOST}", "fewer parts at once"))
     one = first_system(system)
-    found = [label for part in plan.parts for label in _pieces(part, one)]
-    found += [label for session in plan.sessions for label in _pots(plan, session)]
-    return found
+    pieces = (label for part in plan.parts for label in _pieces(part, one))
+    pots = (label for session in plan.sessions for label in _pots(plan, session))
+    return [*pieces, *pots]
+
+
+def many_labels(plan: BuildPlan) -> int:
+    """How many labels a build has."""
+    counts = {part.name: part.count for part in plan.parts}
+    pieces = sum(
+        part.count * len(cloth.chosen.pieces) for part in plan.parts for cloth in part.cut.cloth
+    )
+    pots = (counts[s.part] * len(b.pots) for s in plan.sessions for b in s.batches)
+    return pieces + sum(pots)
 
 
 def _pieces(part: PartPlan, system: str) -> Iterator[Label]:
@@ -68,9 +85,4 @@ def _pot(session: Session, product: str, pot: Pot, which: str) -> Label:
 
 def build_labels_pdf(plan: BuildPlan, paper: Paper = Paper.A4, system: str = "si") -> bytes:
     """The labels as PDF. Raises NoPrinter, and :class:`InputError` for more than can be printed."""
-    labels = build_labels(plan, system)
-    if len(labels) > MOST:
-        what = "the build has more labels than can be printed at once"
-        hint = "plan the parts one by one"
-        raise InputError(Problem(what, str(len(labels)), f"up to {MOST}", hint))
-    return pdf(labels_page(labels, paper))
+    return pdf(labels_page(build_labels(plan, system), paper))
