@@ -520,6 +520,13 @@ def test_a_woven_cloth_may_run_either_way_a_stitched_one_as_predicted() -> None:
     assert all(cut.other is not None and cut.other.way == "across" for cut in stitched)
 
 
+def test_stock_that_no_part_is_made_of_is_told_with_the_nearest() -> None:
+    stock = '[[stock]]\nof = "E-glass twil 600 g/m2"\nwidth = "1 m"\n'
+    warned = [text for text in planned(ROOF, stock).warnings if "belongs to no layer" in text]
+    assert len(warned) == 1
+    assert '"E-glass twill 2x2 600 g/m²"' in warned[0]
+
+
 def test_strips_too_wide_for_a_bend() -> None:
     said = refusal(TENDER, SHELL.replace("140 mm", "10 mm"))
     assert "part.toml" in said

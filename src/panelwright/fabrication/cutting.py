@@ -129,8 +129,10 @@ class Run:
 
 @dataclass(frozen=True)
 class ClothCut:
-    """A cloth and how it is cut. ``other`` : the other way, where the fibre allows it.
+    """A cloth and how it is cut.
 
+    ``other`` : the other way, where the fibre allows it; ``why`` : what decided between them,
+    empty where it was the length.
     ``rolls`` : how many of the length sold, 0 where it is cut to measure; ``left`` on them, m.
     """
 
@@ -236,7 +238,7 @@ def _check_lap(cloth: Cloth) -> None:
     width = units.show(cloth.roll.width, "thickness")
     what = f"the lap of {cloth.name} is as wide as its roll"
     given, allowed = units.show(cloth.lap, "thickness"), f"below {width}"
-    hint = units.show(0.05 * cloth.roll.width, "thickness")
+    hint = f"a roll wider than {given}, or no lap"
     raise InputError(Problem(what, given, allowed, hint))
 
 
@@ -337,17 +339,16 @@ def _too_small(cloth: Cloth, ways: Sequence[Run]) -> InputError:
 
 
 def _why(cloth: Cloth, chosen: Run, other: Run | None, allowed: Sequence[Run]) -> str:
-    metres = units.show(chosen.metres, "length")
+    """What decided the way, where it was not the length."""
     if other is None:
-        return f"{metres} {chosen.way}: the direction of its fibre leaves no other way"
-    against = f"{units.show(other.metres, 'length')} {other.way}"
+        return "the direction of its fibre leaves no other way"
     if other not in allowed:
-        return f"{metres} {chosen.way}: {other.way} does not fit the roll"
+        return f"{other.way} does not fit the roll"
     if chosen.way == cloth.run:
-        return f"{metres} {chosen.way}, as asked, against {against}"
+        return "as asked"
     if cloth.swaps and other.metres < chosen.metres:
-        return f"{metres} {chosen.way}; {against} would put its two directions in the other order"
-    return f"{metres} {chosen.way} against {against}"
+        return "there its two directions would lie in the other order"
+    return ""
 
 
 def _rolled(cloth: Cloth, chosen: Run, other: Run | None, why: str) -> ClothCut:

@@ -15,7 +15,7 @@ from panelwright.fabrication.part import Part, PostCure
 from panelwright.fabrication.plan import PartPlan, Step
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
-from panelwright.fabrication.strip_records import StripsRecord, small
+from panelwright.fabrication.strip_records import StripsRecord, bend, small
 from panelwright.fabrication.times import clock, lasting
 from panelwright.panels.records import Caution
 from panelwright.provenance import Evidence
@@ -149,7 +149,7 @@ def _strips(record: StripsRecord) -> Iterator[Step]:
     yield _say(f"Have {count}, {have} with spare; each covers {small(record.cover)}", "", "strips")
     bends = record.bending
     if bends is not None and bends.asked is not None and bends.asked < bends.dry.high:
-        asked = units.show(bends.asked, "length")
+        asked = bend(bends.asked)
         wet = "Soak or steam a few strips, bend" if bends.asked < bends.dry.value else "Bend"
         few = "them" if bends.asked < bends.dry.value else "a few strips"
         yield _say(f"{wet} {few} to {asked} first: some break", RECALLED, "broken")

@@ -21,7 +21,7 @@ from panelwright.fabrication.stages import TIMBER_KINDS, Kind, stages
 from panelwright.fabrication.steps import FIRST, steps_of
 from panelwright.fabrication.times import clock, lasting
 from panelwright.fabrication.usual import usual
-from panelwright.jobs.build_cutting import cut_for
+from panelwright.jobs.build_cutting import cut_for, stock_unused
 from panelwright.jobs.build_mass import (
     Job,
     Piece,
@@ -332,6 +332,7 @@ def _warnings(whole: Job, sessions: Sequence[Session]) -> Iterator[str]:
             units.show(kelvin or 0.0, "temperature") for kelvin in (heat.held_at, heat.core_limit)
         )
         yield f"the post-cure at {at} is hotter than {heat.core} stands: {limit}"
+    yield from stock_unused(whole.pieces, whole.job)
 
 
 def _of_cuts(plans: Sequence[PartPlan]) -> Iterator[str]:

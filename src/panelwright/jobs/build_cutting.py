@@ -31,6 +31,7 @@ from panelwright.jobs.faired import faired_place
 from panelwright.jobs.predict import glance_with_ranges
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import key_of
+from panelwright.panels.description import nearest
 from panelwright.panels.layers import ClothLayer, CoreLayer, StripsLayer
 from panelwright.panels.places import Path
 from panelwright.panels.stack import StackLayer
@@ -64,6 +65,16 @@ def stock_of(job: PartDescription, name: str) -> tuple[Path, Stock] | None:
         if key_of(stock.of) == key_of(name):
             return ("stock", index), stock
     return None
+
+
+def stock_unused(pieces: Sequence[Piece], job: PartDescription) -> Iterator[str]:
+    """What the part file says how it is sold, but no part is made of: perhaps misspelt."""
+    names = {layer.name: key_of(layer.name) for piece in pieces for layer in piece.resolved.layers}
+    for stock in job.job.stock:
+        if key_of(stock.of) in names.values():
+            continue
+        alike = nearest(stock.of, list(names), 1) or list(names)[:1]
+        yield f'[[stock]] of = "{stock.of}" belongs to no layer of this job; one is "{alike[0]}"'
 
 
 def _value(quantity: Quantity | None, otherwise: float | None) -> float:

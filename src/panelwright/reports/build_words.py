@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from panelwright import units
 from panelwright.fabrication.buying import Buy, Priced
 from panelwright.fabrication.clock import DAY
+from panelwright.fabrication.cutting import ClothCut
 from panelwright.fabrication.plan import AtBend, BuildPlan, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
@@ -117,7 +118,7 @@ def cut_rows(part: PartPlan, system: str = "si") -> list[CutRow]:
     one = first_system(system)
     rows = []
     for cloth in part.cut.cloth:
-        remark = cloth.why
+        remark = _way_words(cloth, one)
         for line in cloth.chosen.lines:
             size = " × ".join(units.show(s, "length", one) for s in (line.length, line.width))
             rows.append(CutRow(printed(cloth.name), str(line.count), size, remark))
@@ -129,6 +130,13 @@ def cut_rows(part: PartPlan, system: str = "si") -> list[CutRow]:
         in_rows = " + ".join(map(str, sheets.rows))
         rows.append(CutRow(printed(name), str(sheets.sheets), f"sheets, rows of {in_rows}", other))
     return rows
+
+
+def _way_words(cloth: ClothCut, system: str) -> str:
+    """How much of a roll, which way, against what the other way, and what decided."""
+    ways = [way for way in (cloth.chosen, cloth.other) if way is not None]
+    text = " against ".join(f"{units.show(way.metres, 'length', system)} {way.way}" for way in ways)
+    return f"{text}: {cloth.why}" if cloth.why else text
 
 
 def strip_lines(part: PartPlan, system: str = "si") -> list[str]:
@@ -207,7 +215,8 @@ def _bends(record: StripsRecord, system: str) -> str:
     text = f"they break at a radius of {dry} dry, {soaked} soaked or steamed"
     if bends.asked is None:
         return text
-    text += f"; asked of them: {units.show(bends.asked, 'length', system)}"
+    dimension = "thickness" if bends.asked < 1.0 else "length"
+    text += f"; asked of them: {units.show(bends.asked, dimension, system)}"
     if bends.asked >= bends.dry.high:
         return text
     lost = ", ".join(
