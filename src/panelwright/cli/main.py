@@ -78,6 +78,28 @@ def predict(
     typer.echo(command.predict(wanted, save, materials, draw))
 
 
+@app.command(short_help="A panel against its duties: each limit kept or not.")
+def check(
+    file: Annotated[str, typer.Argument(help="A panel file with one [[duty]] or more.")],
+    full: Annotated[bool, typer.Option("--full", help="Everything, with sources.")] = False,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """Whether a panel keeps the limits of its duties.
+
+    Exit code 0 where every limit is kept, 1 where one is kept only just or not.
+    """
+    from panelwright.cli import check as command
+
+    text, is_kept = command.check(file, full, json, units.value, materials)
+    typer.echo(text)
+    if not is_kept:
+        raise typer.Exit(1)
+
+
 @app.command(short_help="The plan of a build: what to buy, mix and do, against the clock.")
 def build(
     file: Annotated[
@@ -130,6 +152,7 @@ class Written(StrEnum):
     PREDICTION = "prediction"
     PART = "part"
     BUILD = "build"
+    CHECK = "check"
 
 
 @app.command()
@@ -138,7 +161,7 @@ def schema(
         Written, typer.Argument(help="Of a panel or part file, or of what --json gives.")
     ] = Written.PANEL,
 ) -> None:
-    """The JSON Schema of a panel or part file, of a prediction or a build."""
+    """The JSON Schema of a panel or part file, of a prediction, a build or a check."""
     from panelwright.cli import predict as command
 
     typer.echo(command.schema(of.value))

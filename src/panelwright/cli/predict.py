@@ -24,6 +24,7 @@ from panelwright.panels.records import Prediction
 from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
 from panelwright.reports.build_json import schema as build_schema
 from panelwright.reports.drawing import section_sheet
+from panelwright.reports.duty_json import schema as check_schema
 from panelwright.reports.panel_text import understood
 from panelwright.reports.prediction_json import as_json
 from panelwright.reports.prediction_json import schema as prediction_schema
@@ -214,6 +215,7 @@ _SCHEMAS = {
     "prediction": prediction_schema,
     "part": part_schema,
     "build": build_schema,
+    "check": check_schema,
 }
 
 

@@ -51,11 +51,11 @@ from panelwright.panels.spread import (
     SEED,
     Causes,
     Ranged,
-    as_one_draw,
     causes_of,
     draw,
     drawn_stack,
     ranged,
+    with_axis,
     with_model_error,
 )
 from panelwright.panels.stack import Stack, stack_of
@@ -357,7 +357,7 @@ def glance_of(resolved: Resolved, catalogue: Catalogue) -> Prediction:
     refuse_impossible(resolved, build)
     books = ledger(build, resolved.layers, bench_of(resolved), resolved.resin.name)
     nothing = Causes({}, draws=1)
-    once = as_one_draw(stack), as_one_draw(build), as_one_draw(books)
+    once = with_axis(stack), with_axis(build), with_axis(books)
     done = Evaluated(resolved, stack, build, books, *once, nothing)
     if not is_stiff(resolved.layers):
         return _glance(done, catalogue, None)
@@ -368,7 +368,7 @@ def glance_of(resolved: Resolved, catalogue: Catalogue) -> Prediction:
         made,
         done.drawn_stack,
         done.drawn_build,
-        as_one_draw(made),
+        with_axis(made),
         done.drawn_build,
         nothing,
         resolved.model_errors,

@@ -73,29 +73,19 @@ def unknown_strength(layers: list[StackLayer]) -> list[str]:
 
 
 @dataclass(frozen=True)
-class _Panel:
-    """A panel and its draws with their states of damage."""
+class Named:
+    """Layers of a panel, to say in words where something ends."""
 
-    done: Stiffened
     layers: list[StackLayer]
-    middle: strength.States
-    drawn: strength.States
-    skins: tuple[faces.Faces, faces.Faces]  # of the panel and of its draws
 
-    def value(self, middle: Weakest, drawn: Weakest, unit: str, error: str) -> Ranged | None:
-        """A load with its range; None where no limit is known."""
-        if not np.isfinite(middle.load):
-            return None
-        finite = np.where(np.isfinite(drawn.load), drawn.load, middle.load)
-        return _ranged(self.done, middle.load, finite, unit, error)
-
-    def where(self, end: Weakest, level: str, shear: bool) -> tuple[str, str, str]:
+    def where(
+        self, layer: int, place: int, mode: int, level: str, shear: bool
+    ) -> tuple[str, str, str]:
         """Layer, place and mode in words."""
-        layer = self.layers[int(end.layer)]
+        one = self.layers[layer]
         if shear:
-            mode = _shear_mode(layer, int(end.mode), level)
-            return _said(layer), self.interface(int(end.layer), int(end.place)), mode
-        return _said(layer), PLACES[int(end.place)], _mode(layer, int(end.mode), level)
+            return _said(one), self.interface(layer, place), _shear_mode(one, mode, level)
+        return _said(one), PLACES[place], _mode(one, mode, level)
 
     def interface(self, index: int, place: int) -> str:
         """Between which layers, numbered as laid, a face of a layer lies; empty within a layer."""
@@ -115,6 +105,34 @@ class _Panel:
             if self.layers[other].film != "seal film":
                 return other
         return index
+
+
+@dataclass(frozen=True)
+class _Panel:
+    """A panel and its draws with their states of damage."""
+
+    done: Stiffened
+    layers: list[StackLayer]
+    middle: strength.States
+    drawn: strength.States
+    skins: tuple[faces.Faces, faces.Faces]  # of the panel and of its draws
+
+    def value(self, middle: Weakest, drawn: Weakest, unit: str, error: str) -> Ranged | None:
+        """A load with its range; None where no limit is known."""
+        if not np.isfinite(middle.load):
+            return None
+        finite = np.where(np.isfinite(drawn.load), drawn.load, middle.load)
+        return _ranged(self.done, middle.load, finite, unit, error)
+
+    @property
+    def named(self) -> Named:
+        """Its layers by their words."""
+        return Named(self.layers)
+
+    def where(self, end: Weakest, level: str, shear: bool) -> tuple[str, str, str]:
+        """Layer, place and mode in words."""
+        where = int(end.layer), int(end.place), int(end.mode)
+        return self.named.where(*where, level, shear)
 
 
 def _ranged(done: Stiffened, middle: Array, drawn: Array, unit: str, error: str) -> Ranged:

@@ -17,6 +17,7 @@ from panelwright.mechanics import (
     lamina,
     laminate,
     plate,
+    plate_draws,
     sides,
     transverse_shear,
 )
@@ -24,6 +25,7 @@ from panelwright.mechanics.arrays import Array
 from panelwright.panels import strength
 from panelwright.panels.evaluate import Build
 from panelwright.panels.section import Section
+from panelwright.panels.spread import with_axis
 from panelwright.panels.stack import Stack
 
 #: Coupling below which bending is taken not to stretch the panel.
@@ -101,6 +103,7 @@ class Stresses:
     strains: Array  # (2, P, L, 2, 3): along 1, 2 and shear, at the outer and inner face
     stresses: Array  # the same, Pa
     shear: Array  # (2, P, L, 3, 2): 13 and 23 at the outer face, within, at the inner face, Pa
+    whole: Array  # (2, P, 8): strains of the mid-plane, curvatures, shear strains
 
 
 def stresses(
@@ -117,14 +120,27 @@ def stresses(
     """
     x = sides.places(of.held.x) if x is None else x
     y = sides.places(of.held.y) if y is None else y
+    panel = with_axis(stack), with_axis(build), with_axis(made)
+    return _stresses(of.held, of.unknowns, of.section, panel, x, y)
+
+
+#: Stack, build and section of one panel, or of its draws, an axis of places in each.
+Placed = tuple[Stack, Build, Section]
+
+
+def _stresses(
+    held: plate.Plate, unknowns: Array, section: Array, panel: Placed, x: Array, y: Array
+) -> Stresses:
+    """Stresses of sums, ``(unknowns, n)``; section : one for all, or each's, ``(n, 1, 8, 8)``."""
+    stack, build, made = panel
     whole, along, across = (
-        plate.strains_at(of.held, of.unknowns, x, y, slope).reshape(2, -1, plate.STRAINS)
+        plate.strains_at(held, unknowns, x, y, slope).reshape(unknowns.shape[1], -1, plate.STRAINS)
         for slope in ((0, 0), (1, 0), (0, 1))
     )
-    forces = whole @ of.section
+    forces = np.einsum("...i,...ij->...j", whole, section)
     t, z = build.layer_thickness, made.heights
     faces = laminate.face_strains(whole[..., :6], z, t)
-    strains = lamina.own_strains(faces, stack.angle[:, None])
+    strains = lamina.own_strains(faces, stack.angle[..., None])
     k = made.constants
     own = lamina.matrix(lamina.reduced_stiffness(k.E1, k.E2, k.G12, k.nu12))
     flow = transverse_shear.shear_flow(
@@ -141,9 +157,41 @@ def stresses(
         y,
         forces,
         strains,
-        np.einsum("lij,...lfj->...lfi", own, strains),
+        np.einsum("...lij,...lfj->...lfi", own, strains),
         transverse_shear.shear_stress_by_place(shear, stack.angle),
+        whole,
     )
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A panel bent under many draws of its section."""
+
+    of: plate_draws.Reduced
+    sections: Array  # (n, 8, 8)
+    unknowns: Array  # (unknowns, n)
+
+
+def bend_draws(of: Bent, drawn: Section) -> Drawn:
+    """Bend the draws of a panel under the same load. drawn : their sections, ``(n, ...)``."""
+    sections = section_of_plate(drawn)
+    span = plate_draws.reduced(of.held, of.section, of.factor, sections, of.loads[:, None])
+    return Drawn(span, sections, span.span @ plate_draws.drawn(span, sections).T)
+
+
+def drawn_deflection(of: Drawn, at: Found) -> Array:
+    """Deflection of every draw at one place, m, ``(n,)``."""
+    return plate.deflection_at(of.of.plate, of.unknowns, [at.x], [at.y])[:, 0, 0]
+
+
+def drawn_stresses(of: Drawn, stack: Stack, build: Build, made: Section, at: Found) -> Stresses:
+    """Stresses of every draw at one place: ``(n, 1, ...)`` where those of one panel have (2, P).
+
+    stack, build, made : of the draws.
+    """
+    panel = with_axis(stack, 1), with_axis(build, 1), with_axis(made, 1)
+    x, y = np.array([at.x]), np.array([at.y])
+    return _stresses(of.of.plate, of.unknowns, of.sections[:, None], panel, x, y)
 
 
 @dataclass(frozen=True)
@@ -156,7 +204,7 @@ class Governs:
     mode: int  # place in ``strength.MODES``; in shear 0 for 13, 1 for 23
 
 
-def _governs(of: Stresses, weak: strength.Weakest) -> Governs:
+def least_of(of: Stresses, weak: strength.Weakest) -> Governs:
     """The least of reserves over the places, ``(2, P)``."""
     loads = weak.load
     at = int(np.argmin(loads[0]))
@@ -174,7 +222,7 @@ def in_plane(of: Stresses, bears: strength.Bears) -> Governs:
     bears : ``strength.States.first`` for first damage, one of its ``bears`` for a state of damage,
     with the stresses of the panel in that state.
     """
-    return _governs(of, strength.weakest(of.strains, bears, 1))
+    return least_of(of, strength.weakest(of.strains, bears, 1))
 
 
 def in_shear(of: Stresses, own: strength.Limits, damage: bool) -> Governs:
@@ -182,7 +230,21 @@ def in_shear(of: Stresses, own: strength.Limits, damage: bool) -> Governs:
 
     own : limits of the layers; damage : whether at first damage, where a core yields.
     """
-    bears = np.stack([own.S13, own.S23], axis=-1)[:, None]
+    return least_of(of, shear_reserves(of, own, damage))
+
+
+def shear_reserves(of: Stresses, own: strength.Limits, damage: bool) -> strength.Weakest:
+    """Reserve in transverse shear at every place."""
+    bears = np.stack([own.S13, own.S23], axis=-1)[..., None, :]
     if damage:
-        bears = bears * own.yields[:, None, None]
-    return _governs(of, strength.worst(criteria.used_share(of.shear, bears)))
+        bears = bears * own.yields[..., None, None]
+    return strength.worst(criteria.used_share(of.shear, bears))
+
+
+def found_of(of: Stresses, sizes: Array) -> Found:
+    """The largest of sizes at the places, ``(2, P)``: of the finer sum, and how it changed."""
+    at = int(np.argmax(sizes[0]))
+    row, column = divmod(at, of.y.size)
+    value, before = float(sizes[0, at]), float(np.max(sizes[1]))
+    change = before / value - 1.0 if value else 0.0
+    return Found(value, change, float(of.x[row]), float(of.y[column]))

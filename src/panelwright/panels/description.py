@@ -16,6 +16,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, Field, ValidationError, WithJsonSchema
 
 from panelwright.errors import InputError, Problem
+from panelwright.panels.duties import MOST_DUTIES, Duty
 from panelwright.panels.fields import (
     Humidity,
     HumiditySpan,
@@ -103,6 +104,7 @@ class Panel(Model):
     notes: str | None = None
     layer: tuple[AnyLayer, ...]
     group: tuple[Group, ...] = ()
+    duty: Annotated[tuple[Duty, ...], Field(max_length=MOST_DUTIES)] = ()
 
 
 @dataclass(frozen=True)

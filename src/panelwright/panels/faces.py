@@ -115,7 +115,12 @@ def wrinkling(of: Faces, build: Build, made: Section, load: int, sign: int) -> W
     load, sign : as of :func:`panelwright.panels.strength.in_plane`. ``layer`` : 0 for the outer
     face, 1 for the inner; ``mode`` : place in ``DIRECTIONS`` of the way its wrinkles follow.
     """
-    pressed = _pressed(of, build, made, load, sign)
+    return wrinkling_under(of, build, made, sign * made.compliance[..., load])
+
+
+def wrinkling_under(of: Faces, build: Build, made: Section, strains: Array) -> Weakest:
+    """The same for strains and curvatures of the mid-plane, ``(..., 6)``."""
+    pressed = _pressed(of, build, made, strains)
     other = _of_the_other(pressed)
     force = sandwich_failure.wrinkling_of_two_faces(of.mirrored, of.together, other)
     return _first(pressed, force)
@@ -126,7 +131,7 @@ def go_together(of: Faces, build: Build, made: Section, load: int, sign: int) ->
 
     Arguments : as of :func:`wrinkling`.
     """
-    other = _of_the_other(_pressed(of, build, made, load, sign))
+    other = _of_the_other(_pressed(of, build, made, sign * made.compliance[..., load]))
     together: Flags = (other > 0.0) & (of.together < of.mirrored)
     return together
 
@@ -142,15 +147,19 @@ def dimpling(of: Faces, build: Build, made: Section, load: int, sign: int) -> We
 
     Arguments, ``layer`` and ``mode`` : as of :func:`wrinkling`.
     """
+    return dimpling_under(of, build, made, sign * made.compliance[..., load])
+
+
+def dimpling_under(of: Faces, build: Build, made: Section, strains: Array) -> Weakest:
+    """The same for strains and curvatures of the mid-plane, ``(..., 6)``."""
     thickness = laminate.thickness_of_parts(build.layer_thickness, of.layers)[..., None]
     held = laminate.modulus_of_bending(of.bending, thickness)
     stress = sandwich_failure.dimpling_stress(held, 0.0, thickness, of.cell_size[..., None])
-    return _first(_pressed(of, build, made, load, sign), stress * thickness)
+    return _first(_pressed(of, build, made, strains), stress * thickness)
 
 
-def _pressed(of: Faces, build: Build, made: Section, load: int, sign: int) -> Array:
-    """Compression in each face in each direction for a load of 1, ``(..., 2, K)``."""
-    strains = sign * made.compliance[..., load]
+def _pressed(of: Faces, build: Build, made: Section, strains: Array) -> Array:
+    """Compression in each face in each direction under strains, ``(..., 2, K)``."""
     nothing = np.zeros((*build.layer_thickness.shape, 3))
     stress = laminate.layer_stress(made.turned, strains, made.heights, nothing)
     along, across, shear = (
@@ -163,6 +172,17 @@ def _pressed(of: Faces, build: Build, made: Section, load: int, sign: int) -> Ar
 def _first(pressed: Array, force: Array) -> Weakest:
     """The face and direction that first reach the force per width borne in compression."""
     return worst(criteria.used_share(np.maximum(pressed, 0.0), force)[..., None, :])
+
+
+def crush_pressure(of: Faces, radius: float) -> Array:
+    """Pressure on a round patch that crushes the core under each face, ``(..., 2)``; radius: m.
+
+    Infinite where that is not known.
+    """
+    softest = np.min(of.bending, axis=-1)
+    springs = sandwich_failure.core_springs(of.core_modulus, of.core_thickness)
+    found = sandwich_failure.crushing_patch_pressure(of.crush, radius, springs, softest)
+    return np.where(found > 0.0, found, np.inf)
 
 
 @dataclass(frozen=True)

@@ -85,6 +85,11 @@ def _field(reader: Callable[[object], Quantity], dimension: str, schema: Mapping
     )
 
 
+def quantity_reader(dimension: str, limits: Limits) -> Callable[[object], Quantity]:
+    """What reads a quantity of a dimension within limits (SI); raises :class:`Refused`."""
+    return _reader(units.parse, dimension, limits)
+
+
 def quantity_field(dimension: str, limits: Limits) -> Any:
     """The type of a field that is a quantity of a dimension within limits (SI)."""
     bare = units.DIMENSIONS[dimension].unitless_ok
@@ -119,6 +124,16 @@ Ratio = Annotated[float, Field(strict=True, gt=-1.0, lt=1.5, allow_inf_nan=False
 Angle = quantity_field("angle", Limits(-360.0, 360.0))
 RingAngle = quantity_field("angle", Limits(0.0, 90.0))
 Mass = quantity_field("mass", Limits(TINY, 1e4))
+Pressure = quantity_field("pressure", Limits(TINY, 1e7))
+Force = quantity_field("force", Limits(TINY, 1e7))
+Depth = quantity_field("length", Limits(0.0, 100.0))
+Place = quantity_field("length", Limits(0.0, 200.0))
+Footprint = quantity_field("thickness", Limits(0.0, 20.0))
+Gravities = quantity_field("ratio", Limits(TINY, 50.0))
+Reserve = quantity_field("ratio", Limits(TINY, 100.0))
+Strain = quantity_field("fraction", Limits(TINY, 0.1))
+ArealMass = quantity_field("areal_mass", Limits(TINY, 1e3))
+Factor = quantity_field("ratio", Limits(0.0, 100.0))
 Temperature = quantity_field("temperature", Limits(223.15, 373.15))
 Humidity = quantity_field("fraction", Limits(0.0, 1.0))
 TemperatureSpan = _span("temperature", Limits(173.15, 573.15))

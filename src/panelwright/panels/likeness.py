@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
+from panelwright.errors import InputError
 from panelwright.materials.catalogue import Catalogue
 from panelwright.materials.records import Row
 from panelwright.mechanics import beam, sandwich
@@ -15,6 +17,7 @@ from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
 from panelwright.panels.resolve import resolve
 from panelwright.panels.section import section
+from panelwright.panels.shop_words import read_phrase
 from panelwright.panels.stack import Stack, stack_of
 
 #: Plywoods and timbers of the catalogue that a panel is likened to; solids all of them.
@@ -87,6 +90,39 @@ def _isotropic(row: Row) -> Solid:
     stiffness = beam.solid_strip(row.number("E") or 0.0, 0.01)
     one = array([float(stiffness)])
     return Solid(row.name, row.number("density") or 0.0, array([0.01]), one, one)
+
+
+def layer_of_solid(words: str, catalogue: Catalogue) -> str:
+    """The ``[[layer]]`` of a solid that is known, in shop words: "birch plywood 9 mm".
+
+    Metals, glass and sheet plastics go by their constants. Raises :class:`InputError`.
+    """
+    try:
+        phrase = read_phrase(words, catalogue)
+    except InputError:
+        row, thickness = _solid_of(words, catalogue)
+        if row is None:
+            raise
+        E, nu = row.number("E") or 0.0, row.number("nu") or 0.0
+        shear = f'"{E / (2.0 + 2.0 * nu)} Pa"'
+        return (
+            f'[[layer]]\nthickness = "{thickness}"\n[layer.lamina]\n'
+            f'E1 = "{E} Pa"\nE2 = "{E} Pa"\nG12 = {shear}\nG13 = {shear}\nG23 = {shear}\n'
+            f'nu12 = {nu}\ndensity = "{row.number("density")} kg/m3"\n'
+        )
+    return "\n".join(("[[layer]]", *phrase.lines)) + "\n"
+
+
+def _solid_of(words: str, catalogue: Catalogue) -> tuple[Row | None, str]:
+    """A row of the table of solids, and the thickness that stands beside its name."""
+    found = _THICKNESS.search(words)
+    if found is None:
+        return None, ""
+    name = " ".join((words[: found.start()] + words[found.end() :]).split())
+    return catalogue.table("solids").get(name), found[0].strip()
+
+
+_THICKNESS = re.compile(r"\d+(?:\.\d+)?(?:\s*\d/\d+)?\s*(?:mm|cm|in)\b")
 
 
 @lru_cache(maxsize=4)

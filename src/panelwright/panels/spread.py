@@ -74,19 +74,25 @@ def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
 Record = TypeVar("Record")
 
 
-def as_one_draw(record: Record) -> Record:
-    """A record of middle values as if it were drawn once: one more axis in front of each array."""
+def with_axis(record: Record, axis: int = 0) -> Record:
+    """A record with one more axis of length 1 in each of its arrays.
+
+    In front, it is a record of middle values as if they were drawn once.
+    """
     if not is_dataclass(record) or isinstance(record, type):
         return record
-    return replace(
-        record, **{one.name: _in_front(getattr(record, one.name)) for one in fields(record)}
-    )
+    changed = {one.name: _widened(getattr(record, one.name), axis) for one in fields(record)}
+    return replace(record, **changed)
 
 
-def _in_front(value: Any) -> Any:
+def _widened(value: Any, axis: int) -> Any:
     if isinstance(value, dict):
-        return {key: _in_front(held) for key, held in value.items()}
-    return np.asarray(value)[None] if isinstance(value, np.ndarray | float) else as_one_draw(value)
+        return {key: _widened(held, axis) for key, held in value.items()}
+    if isinstance(value, tuple):
+        return tuple(_widened(held, axis) for held in value)
+    if isinstance(value, np.ndarray | float):
+        return np.expand_dims(np.asarray(value), axis)
+    return with_axis(value, axis)
 
 
 def model_error(row: Row) -> Input:
