@@ -50,7 +50,8 @@ def even(pressure: float) -> bearing.Load:
 
 
 def test_stresses_of_the_layers_add_up_to_the_forces(panel: Panel) -> None:
-    bent = bearing.bend(panel.made, side(0.6), side(0.4), SUPPORTED, even(-5e3))
+    """Where nothing warps a stress runs straight through its layer: the sides are cut."""
+    bent = bearing.bend(panel.made, side(0.6, [0.3]), side(0.4), SUPPORTED, even(-5e3))
     found = panel.under(bent)
     t, z = panel.build.layer_thickness, panel.made.heights
     c, s = np.cos(panel.stack.angle), np.sin(panel.stack.angle)
@@ -64,6 +65,25 @@ def test_stresses_of_the_layers_add_up_to_the_forces(panel: Panel) -> None:
     moments = np.einsum("l,...li->...i", t * z, mean) + np.einsum("l,...li->...i", t**2 / 12, rise)
     np.testing.assert_allclose(moments, found.forces[..., 3:6], atol=1e-6 * scale)
     np.testing.assert_allclose(forces, found.forces[..., :3], atol=1e-4 * scale / np.sum(t))
+
+
+def test_faces_bend_by_themselves_but_not_at_a_clamped_edge(panel: Panel) -> None:
+    """The outer face under pressure: more pressed outside, less inside, than straight normals say.
+
+    At the clamped edge, and under a load with an end, the strains are those of straight normals.
+    """
+    edges = (Edge.CLAMPED, Edge.SUPPORTED, Edge.SUPPORTED, Edge.SUPPORTED)
+    whole, cut = (
+        panel.under(bearing.bend(panel.made, x, side(0.4, orders=[12]), edges, even(-5e3)))
+        for x in (side(0.6, orders=[12]), side(0.6, [0.3], [11, 11]))
+    )
+    middle = [found.strains[0][found.x.size // 2 * found.y.size + 10] for found in (whole, cut)]
+    assert np.isclose(whole.x[10], 0.3)
+    more = (middle[0] - middle[1])[0, :, 0]
+    assert more[0] < 0.0 < more[1]
+    assert abs(more[0]) < 0.1 * abs(middle[1][0, 0, 0])
+    at_edge = [found.strains[0][10] for found in (whole, cut)]
+    np.testing.assert_allclose(at_edge[0], at_edge[1], atol=2e-3 * np.max(np.abs(at_edge[1])))
 
 
 def test_pressure_inwards_bends_inwards_and_stretches_the_inside(panel: Panel) -> None:

@@ -17,9 +17,11 @@ from panelwright.mechanics import (
     lamina,
     laminate,
     plate,
+    plate_cells,
     plate_draws,
     sides,
     transverse_shear,
+    warping,
 )
 from panelwright.mechanics.arrays import Array
 from panelwright.panels import strength
@@ -43,7 +45,7 @@ class Bent:
 
     held: plate.Plate
     section: Array  # (8, 8)
-    factor: plate.Factor
+    factor: plate.Solver
     loads: Array  # (unknowns,)
     unknowns: Array  # (unknowns, 2): finer, coarser
 
@@ -63,7 +65,7 @@ def bend(made: Section, x: sides.Side, y: sides.Side, edges: plate.Edges, load: 
     unlike = laminate.unlikeness(made.extension, made.coupling, made.bending)
     of = plate.plate(x, y, edges, bool(unlike > LEAST_COUPLING))
     section = section_of_plate(made)
-    factor, loads = plate.factor(plate.stiffness(of, section)), load(of)
+    factor, loads = plate_cells.fastest(of, section), load(of)
     both = np.stack([plate.solve(of, factor, loads, coarser) for coarser in (0, 1)], axis=-1)
     return Bent(of, section, factor, loads, both)
 
@@ -106,6 +108,25 @@ class Stresses:
     whole: Array  # (2, P, 8): strains of the mid-plane, curvatures, shear strains
 
 
+def _is_smooth(of: plate.Plate) -> bool:
+    """Whether the load goes on over the whole plate: no patch, no line."""
+    return len(of.x.orders) == len(of.y.orders) == 1
+
+
+def _warps(of: plate.Plate, x: Array, y: Array) -> Array:
+    """1 at places where the section may warp as its shear asks, ``(nx, ny)``.
+
+    It is held from that at a clamped edge, and has other stresses near it that no theory of
+    plates tells; at a free edge likewise.
+    """
+    made = np.ones((x.size, y.size))
+    for end, far in enumerate((0.0, of.x.length, 0.0, of.y.length)):
+        if of.edges[end] is not plate.Edge.SUPPORTED:
+            at = np.isclose((x, y)[end // 2], far, rtol=0.0, atol=1e-9 * of.x.length)
+            made[(at,) if end < 2 else (slice(None), at)] = 0.0
+    return made
+
+
 def stresses(
     of: Bent,
     stack: Stack,
@@ -117,6 +138,9 @@ def stresses(
     """Stresses of every ply, top and bottom, in its own axes, and transverse shear of every layer.
 
     stack, build, made : of the panel that was bent; x, y : places, m; the whole grid where none.
+    Faces on a soft core bend by themselves under an even or evenly rising load (module
+    ``mechanics.warping``). Under a patch they do so in a way of their own, which is not told here:
+    what a patch does to the face and the core under it is in ``mechanics.sandwich_failure``.
     """
     x = sides.places(of.held.x) if x is None else x
     y = sides.places(of.held.y) if y is None else y
@@ -139,13 +163,22 @@ def _stresses(
     )
     forces = np.einsum("...i,...ij->...j", whole, section)
     t, z = build.layer_thickness, made.heights
-    faces = laminate.face_strains(whole[..., :6], z, t)
-    strains = lamina.own_strains(faces, stack.angle[..., None])
     k = made.constants
     own = lamina.matrix(lamina.reduced_stiffness(k.E1, k.E2, k.G12, k.nu12))
     flow = transverse_shear.shear_flow(
         made.turned, t, z, made.extension, made.coupling, made.bending
     )
+    faces = laminate.face_strains(whole[..., :6], z, t)
+    if _is_smooth(held):
+        warp = warping.warp(flow, lamina.turned_shear(k.G13, k.G23, stack.angle), t)
+        straight = warping.warp_strains(warp, made.turned, t, z, made.compliance)
+        warps = _warps(held, x, y).reshape(-1, 1)
+        slopes = (
+            warps * np.einsum("...i,...ij->...j", slope, section[..., 6:])
+            for slope in (along, across)
+        )
+        faces = warping.warped_strains(faces, straight, *slopes)
+    strains = lamina.own_strains(faces, stack.angle[..., None])
     shear = transverse_shear.shear_under_force(
         transverse_shear.shear_of_slopes(made.turned, t, z, along[..., :6], across[..., :6]),
         flow,
