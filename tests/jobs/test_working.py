@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 
 from panelwright.errors import InputError
-from panelwright.jobs.strength import CRIMPS, CRUSHED
-from panelwright.jobs.working import Working, work
+from panelwright.jobs.strength import ACTIONS, CRIMPS, CRUSHED, SHEARED
+from panelwright.jobs.working import Working, headline_names, strength_name, work
 from panelwright.panels.description import read
 from panelwright.provenance import Input
 from panelwright.working import Leaf, Node, Step, leaves, steps_below
@@ -42,10 +42,20 @@ def of_core(path: Path) -> dict[str, float]:
     return found
 
 
+def of_layers(path: Path) -> dict[str, float]:
+    """First damage and ultimate of the layers, as predicted, by the name of their working."""
+    loads = {*SHEARED, *(action for both in ACTIONS for action in both)}
+    return {
+        strength_name(record.action, record.level): record.value.value
+        for record in predicted(path).strength
+        if record.action in loads and record.layer
+    }
+
+
 def names(path: Path) -> tuple[str, ...]:
-    """What a working can be asked for: the headlines, the core's and the products to mix."""
+    """What a working can be asked for: the headlines, the strengths and the products to mix."""
     mixes = (mix.product for mix in predicted(path).mixes)
-    return (*HEADLINES, *STIFFNESS, *of_core(path), *mixes)
+    return (*HEADLINES, *STIFFNESS, *of_layers(path), *of_core(path), *mixes)
 
 
 ASKED = [(path, name) for path in EXAMPLES for name in names(path)]
@@ -130,17 +140,26 @@ def test_is_the_number_that_was_predicted(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
-def test_stiffness_and_core_are_the_numbers_that_were_predicted(path: Path) -> None:
+def test_stiffness_and_strength_are_the_numbers_that_were_predicted(path: Path) -> None:
     made = predicted(path).section
     assert made is not None
-    expected = of_core(path) | {
-        "stiffness_along": made.stiffness_along.value,
-        "stiffness_across": made.stiffness_across.value,
-        "shear_stiffness_along": made.shear_along.value,
-        "shear_stiffness_across": made.shear_across.value,
-    }
+    expected = (
+        of_core(path)
+        | of_layers(path)
+        | {
+            "stiffness_along": made.stiffness_along.value,
+            "stiffness_across": made.stiffness_across.value,
+            "shear_stiffness_along": made.shear_along.value,
+            "shear_stiffness_across": made.shear_across.value,
+        }
+    )
     for name, value in expected.items():
         assert float(worked(path, name).node.value) == pytest.approx(value, rel=1e-12), name
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_every_name_is_opened(path: Path) -> None:
+    assert set(headline_names(described(path), shipped())) == set(names(path))
 
 
 def test_some_example_has_a_core_to_work_out() -> None:
@@ -154,6 +173,13 @@ def test_without_a_size_a_product_is_per_area() -> None:
     done = work(read(text), shipped(), "epoxy, laminating")
     assert float(done.node.value) == pytest.approx(0.200, rel=1e-12)
     assert done.dimension == "cloth_mass"
+
+
+def test_a_strength_is_asked_for_in_its_words() -> None:
+    panel = next(path for path in EXAMPLES if path.stem == "tender-topside")
+    done = worked(panel, "bent along, outside stretched, first damage")
+    assert done.name == "bent_along_outside_stretched_first_damage"
+    assert done.dimension == "force"
 
 
 @pytest.mark.parametrize("name", ["areal mass", "Areal-Mass", " areal_mass "])

@@ -64,6 +64,7 @@ _BY_UNIT = {
     "money": (1.0, 100.0),
     "h/m²": (0.1, 5.0),
     "any": (1.0, 10.0),
+    "N/m or N": (1.0, 10.0),
     "-": (0.05, 0.6),
     "1 or 0 [-]": (0.0, 1.0),
 }
@@ -124,6 +125,10 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "ε,x κ,x [1/m, 1/m²]": lambda s: laminate.strains(s.section.compliance, s.load),
     "ε,y κ,y [1/m, 1/m²]": lambda s: laminate.strains(s.section.compliance, s.load[..., ::-1]),
     "1/S_i [m/N]": lambda s: s.section.flexibilities,
+    "ε_x, ε_y, γ_xy of both faces [-]": lambda s: s.face_strains,
+    "ε₁, ε₂, γ₁₂ of both faces for a load of 1 [-]": lambda s: s.face_strains,
+    "τ₁₃, τ₂₃ of three places for a force of 1 [1/m]": lambda s: s.section.flow[..., 0],
+    "e of layers, places, modes [-]": lambda s: s.section.flow[..., 0] ** 2,
     "ψ [m²/N]": lambda s: s.section.warp,
     "ε_ψ [m/N]": lambda s: s.section.warp_strains,
     "C = K⁻¹ [m/N, 1/N, 1/(N m)]": lambda s: s.section.compliance,
@@ -142,6 +147,7 @@ _PLACES = {"z_i [m]", "z_n [m]", "t_k [m]"}
 #: What is the same for every panel: the component to pick, the sheets that are made.
 _COMMON: Mapping[str, Any] = {
     "which": 1,
+    "sign": -1.0,
     "sheets": np.array([3e-3, 6e-3, 9e-3, 15e-3]),
     "sheet_stiffness": np.array([20.0, 150.0, 500.0, 2200.0]),
     "tried": np.array([0.0, 1e3, 1e6, 1e9, 1e11, 1e15]),

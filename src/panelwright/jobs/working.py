@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import difflib
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.ledger import Bench, Ledger, Part, ledger
+from panelwright.jobs import strength as strength_job
 from panelwright.jobs.predict import bench_of
 from panelwright.jobs.stiffness import is_stiff
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import lamina, laminate, sandwich_failure, timber_failure
 from panelwright.mechanics.arrays import Array, array
-from panelwright.panels import faces
+from panelwright.panels import faces, strength
 from panelwright.panels.checks import refuse_impossible
 from panelwright.panels.description import Description
 from panelwright.panels.evaluate import Build, evaluate
+from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.resolve.context import exact
 from panelwright.panels.section import ACROSS, FIBRE_ACROSS, Section, section
@@ -47,8 +50,10 @@ _BENCH_UNITS = {
 }
 
 
+#: Dimension of a load per width, by its unit.
+_PER_WIDTH = {"N/m": "line_load", "N": "force"}
 #: Constants that a rule is used with: name, value, on whose word.
-_CONSTANTS = (
+_CONSTANTS: tuple[tuple[str, Any, str, Evidence], ...] = (
     ("shape factor across round fibres", ACROSS, "the rule's own source", Evidence.MEMORY),
     (
         "Poisson's ratio across a fibre",
@@ -59,6 +64,29 @@ _CONSTANTS = (
     *(
         (f"{what} of knots in the modulus", value, "the rule's own source", Evidence.PRACTICE)
         for what, value in zip(("weight", "power"), timber_failure.KNOT_IN_MODULUS, strict=True)
+    ),
+    *(
+        (f"{what} of knots in the strength", value, "the rule's own source", Evidence.PRACTICE)
+        for what, values in zip(
+            ("weight", "power"),
+            zip(timber_failure.EDGE_KNOT, timber_failure.KNOT_IN_COMPRESSION, strict=True),
+            strict=True,
+        )
+        for value in values
+    ),
+    *(
+        (f"power of density within a species, {what}", value, "fpl-gtr-190", Evidence.MEMORY)
+        for what, value in timber_failure.WITHIN_SPECIES.items()
+    ),
+    (
+        "shear of a ±45 ply over the strain of its fibre",
+        strength.SHEAR_AT_BREAK,
+        "geometry, with Poisson's ratio at most 1",
+        Evidence.ESTIMATED,
+    ),
+    *(
+        ("sign of the load", sign, "the load that is asked for", Evidence.GIVEN)
+        for sign in strength.SIGNS.values()
     ),
 )
 
@@ -91,16 +119,20 @@ def _stiffness(resolved: Resolved, stack: Stack, build: Build) -> dict[str, tupl
         return {}
     made = section(stack, build)
     part, across = lamina.part, 1
-    return _core_strength(stack, made) | {
-        "stiffness_along": (part(made.strip, 0), "moment"),
-        "stiffness_across": (part(made.strip, across), "moment"),
-        "modulus_along": (part(made.extension_moduli, 0), "modulus"),
-        "modulus_across": (part(made.extension_moduli, across), "modulus"),
-        "bending_modulus_along": (part(made.bending_moduli, 0), "modulus"),
-        "bending_modulus_across": (part(made.bending_moduli, across), "modulus"),
-        "shear_stiffness_along": (part(part(made.shear, 0), 0), "line_load"),
-        "shear_stiffness_across": (part(part(made.shear, across), across), "line_load"),
-    }
+    return (
+        _core_strength(stack, made)
+        | _strength(stack, build, made)
+        | {
+            "stiffness_along": (part(made.strip, 0), "moment"),
+            "stiffness_across": (part(made.strip, across), "moment"),
+            "modulus_along": (part(made.extension_moduli, 0), "modulus"),
+            "modulus_across": (part(made.extension_moduli, across), "modulus"),
+            "bending_modulus_along": (part(made.bending_moduli, 0), "modulus"),
+            "bending_modulus_across": (part(made.bending_moduli, across), "modulus"),
+            "shear_stiffness_along": (part(part(made.shear, 0), 0), "line_load"),
+            "shear_stiffness_across": (part(part(made.shear, across), across), "line_load"),
+        }
+    )
 
 
 def _core_strength(stack: Stack, made: Section) -> dict[str, tuple[Array, str]]:
@@ -113,6 +145,35 @@ def _core_strength(stack: Stack, made: Section) -> dict[str, tuple[Array, str]]:
             held = lamina.part(lamina.part(made.shear, way), way)
             found[f"crimping_{name}"] = (sandwich_failure.crimping_force(held), "line_load")
     return found
+
+
+def _strength(stack: Stack, build: Build, made: Section) -> dict[str, tuple[Array, str]]:
+    """Headlines of first damage and ultimate, for every load that some limit is known for."""
+    states = strength.states(stack, build, made)
+    ends: dict[str, tuple[strength.Strength, str]] = {}
+    for load, actions in enumerate(strength_job.ACTIONS):
+        both = strength.in_plane(states, stack, build, load)
+        ends |= {
+            action: (end, strength_job.UNITS[load])
+            for action, end in zip(actions, both, strict=True)
+        }
+    for way, action in enumerate(strength_job.SHEARED):
+        ends[action] = (strength.in_shear(states, stack, build, way), "N/m")
+    return {
+        strength_name(action, level): (end.load, _PER_WIDTH[unit])
+        for action, (both_ends, unit) in ends.items()
+        for level, end in ((FIRST, both_ends.first), (ULTIMATE, both_ends.ultimate))
+        if np.isfinite(end.load)
+    }
+
+
+def strength_name(action: str, level: str) -> str:
+    """Name of the working of a strength, by its words: ``pulled_along_first_damage``."""
+    return _underscored(f"{action} {level}")
+
+
+def _underscored(words: str) -> str:
+    return words.replace(",", "").replace(" ", "_").replace("-", "_")
 
 
 def _headlines(
@@ -155,9 +216,9 @@ def _maker(recorder: Recorder, part: Part) -> Node:
 
 
 def _wanted(name: str, known: dict[str, tuple[Array, str]]) -> str:
-    """The headline that is meant; blanks and hyphens count as underscores."""
+    """The headline that is meant; blanks and hyphens count as underscores, commas as nothing."""
     asked = name.strip().lower()
-    for wanted in (asked, asked.replace(" ", "_").replace("-", "_")):
+    for wanted in (asked, _underscored(asked)):
         if wanted in known:
             return wanted
     close = difflib.get_close_matches(asked, known, n=1)
@@ -185,7 +246,8 @@ def work(description: Description, catalogue: Catalogue, name: str) -> Working:
 
     name : ``thickness``, ``areal_mass``, ``resin_in_part``, ``resin_to_mix``, ``mass`` where the
     size is known, those of :func:`_stiffness`, ``crushing`` and ``crimping_along`` or ``_across``
-    where there is a core, or the name of a product for what to mix of it.
+    where there is a core, a strength by its words (:func:`strength_name`), or the name of a
+    product for what to mix of it.
     Raises :class:`InputError` for another name, and as :func:`panelwright.jobs.predict.predict`.
     """
     resolved = resolve(description, catalogue)

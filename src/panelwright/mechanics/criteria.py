@@ -30,6 +30,8 @@ COMPONENT_MODES = (
     "compression across",
     "shear",
 )
+#: Sign of the strain that counts in each.
+_COUNTS = np.array([1.0, -1.0, 1.0, -1.0, 1.0])
 HASHIN_MODES = ("fibre tension", "fibre compression", "matrix tension", "matrix compression")
 PUCK_MODES = (
     "fibre tension",
@@ -143,6 +145,101 @@ def least_reserve(exposures: ArrayLike) -> Array:
     exposures : ``(..., K)``. Gives ``(...)``; infinite where nothing is loaded or known.
     """
     return _reserve(np.max(array(exposures), axis=-1))
+
+
+@formula(
+    symbol="e",
+    unit="-",
+    equation="e = ±ε₁/ε₁t, ∓ε₁/ε₁c, ±ε₂/ε₂t, ∓ε₂/ε₂c, |γ₁₂|/γ₁₂s at both faces, not below 0",
+    source="definition",
+    inputs={
+        "strains": "ε₁, ε₂, γ₁₂ of both faces for a load of 1 [-]",
+        "sign": "± of the load [-]",
+        "along_tension": "ε₁t [-]",
+        "along_compression": "ε₁c [-]",
+        "across_tension": "ε₂t [-]",
+        "across_compression": "ε₂c [-]",
+        "shear": "γ₁₂s [-]",
+    },
+    valid="layers straight up to their limit",
+)
+def used_strains(
+    strains: ArrayLike,
+    sign: ArrayLike,
+    along_tension: ArrayLike,
+    along_compression: ArrayLike,
+    across_tension: ArrayLike,
+    across_compression: ArrayLike,
+    shear: ArrayLike,
+) -> Array:
+    """Share of what each layer bears that its strains use, at both faces and in each mode.
+
+    strains : ``(..., L, 2, 3)``; sign : 1 or -1; along_tension, along_compression, across_tension,
+    across_compression, shear : limits, ``(..., L)``, 0 where not known. Gives ``(..., L, 2, 5)``,
+    modes as in ``COMPONENT_MODES``.
+    """
+    ways = array(sign) * array(strains)[..., (0, 0, 1, 1, 2)] * _COUNTS
+    ways[..., 4] = np.abs(ways[..., 4])
+    bears = (along_tension, along_compression, across_tension, across_compression, shear)
+    limits = np.stack(np.broadcast_arrays(*bears), axis=-1)[..., None, :]
+    return share(np.maximum(ways, 0.0), limits)
+
+
+@formula(
+    symbol="e",
+    unit="-",
+    equation="e = τ₁₃/(y S₁₃), τ₂₃/(y S₂₃) at three places of each layer",
+    source="definition",
+    inputs={
+        "stress": "τ₁₃, τ₂₃ of three places for a force of 1 [1/m]",
+        "along": "S₁₃ [Pa]",
+        "across": "S₂₃ [Pa]",
+        "yields": "y [-]",
+    },
+)
+def used_shear(
+    stress: ArrayLike, along: ArrayLike, across: ArrayLike, yields: ArrayLike = 1.0
+) -> Array:
+    """Share of its transverse shear strength that each layer uses.
+
+    stress : ``(..., L, 3, 2)``; along, across : ``(..., L)``, Pa, 0 where not known; yields : share
+    of them that counts, ``(..., L)``. Gives ``(..., L, 3, 2)``.
+    """
+    strength = np.stack(np.broadcast_arrays(along, across), axis=-1)[..., None, :]
+    return share(np.abs(array(stress)), strength * array(yields)[..., None, None])
+
+
+@formula(
+    symbol="F",
+    unit="N/m or N",
+    equation="F = 1/max e over layers, places and modes",
+    source="definition: the load of 1 grows until one place has reached what it bears",
+    inputs={"exposures": "e of layers, places, modes [-]"},
+)
+def least_load(exposures: ArrayLike) -> Array:
+    """Load at which the most exposed place reaches its limit.
+
+    exposures : ``(..., L, places, modes)``. Gives ``(...)``; infinite where nothing is known.
+    """
+    e = array(exposures)
+    return _reserve(np.max(e.reshape(*e.shape[:-3], -1), axis=-1))
+
+
+@formula(
+    symbol="F",
+    unit="N/m or N",
+    equation="F = max(F₁, F₂); where one is not known, the other",
+    source="definition: a panel ends in the state of damage that bears most",
+    inputs={"one": "F₁ [N/m or N]", "other": "F₂ [N/m or N]"},
+)
+def larger_known(one: ArrayLike, other: ArrayLike) -> Array:
+    """The larger of the loads that two states of damage bear; infinite is not known.
+
+    Both broadcast.
+    """
+    first, second = array(one), array(other)
+    most = np.maximum(first, second)
+    return np.where(np.isinf(first), second, np.where(np.isinf(second), first, most))
 
 
 @formula(

@@ -216,8 +216,29 @@ def own_strains(strains: ArrayLike, angle: ArrayLike) -> Array:
 
     strains : ``(..., 3)``; angle : ``(...)``. Gives ``(..., 3)``.
     """
-    e = array(strains)
-    c, s = np.cos(array(angle)), np.sin(array(angle))
+    return _in_own_axes(array(strains), array(angle))
+
+
+@formula(
+    symbol="ε₁",
+    unit="-",
+    equation=(
+        "ε₁ = c²ε_x + s²ε_y + cs γ_xy, ε₂ = s²ε_x + c²ε_y − cs γ_xy, "
+        "γ₁₂ = 2cs(ε_y − ε_x) + (c² − s²)γ_xy, at the outer and the inner face"
+    ),
+    source="kaw-2006, equation 2.99",
+    inputs={"strains": "ε_x, ε_y, γ_xy of both faces [-]", "angle": "θ [rad]"},
+)
+def own_strains_of_faces(strains: ArrayLike, angle: ArrayLike) -> Array:
+    """Strains along, across and in shear at both faces of each layer, in its own axes.
+
+    strains : ``(..., L, 2, 3)``; angle : ``(..., L)``. Gives ``(..., L, 2, 3)``.
+    """
+    return _in_own_axes(array(strains), array(angle)[..., None])
+
+
+def _in_own_axes(e: Array, angle: Array) -> Array:
+    c, s = np.cos(angle), np.sin(angle)
     x, y, xy = e[..., 0], e[..., 1], e[..., 2]
     return np.stack(
         [

@@ -185,3 +185,83 @@ def tensile_strength_along(
     """
     v = array(volume_fraction)
     return array(strength) * v + array(matrix) * array(failure_strain) * (1.0 - v)
+
+
+# --- Which limit counts ---------------------------------------------------------------------------
+
+
+@formula(
+    symbol="X",
+    unit="as X",
+    equation="X = X₁ where the mark is above 0, else X₂",
+    source="definition",
+    inputs={"mark": "mark [any]", "marked": "X₁ [any]", "unmarked": "X₂ [any]"},
+)
+def either(mark: ArrayLike, marked: ArrayLike, unmarked: ArrayLike) -> Array:
+    """One of two values, by what the layer is.
+
+    All broadcast.
+    """
+    return np.where(array(mark) > 0.0, array(marked), array(unmarked))
+
+
+@formula(
+    symbol="1 or 0",
+    unit="-",
+    equation="1 or 0: whether P₁ or P₂ is above 0",
+    source="definition",
+    inputs={"first": "P₁ [any]", "second": "P₂ [any]"},
+)
+def is_known(first: ArrayLike, second: ArrayLike = 0.0) -> Array:
+    """Whether something is known of a layer: a mark of 1 or 0.
+
+    Both broadcast.
+    """
+    return np.where((array(first) > 0.0) | (array(second) > 0.0), 1.0, 0.0)
+
+
+@formula(
+    symbol="X",
+    unit="as X",
+    equation="X = X₀ (1 − g)",
+    source="definition",
+    inputs={"whole": "X₀ [any]", "gone": "g, 1 or 0 [-]"},
+)
+def unless_gone(whole: ArrayLike, gone: ArrayLike) -> Array:
+    """A strength, or a mark, of the layers that still count.
+
+    Both broadcast.
+    """
+    return array(whole) * (1.0 - array(gone))
+
+
+@formula(
+    symbol="ε",
+    unit="-",
+    equation="ε = min(ε₁, ε₂); where one is not known, the other",
+    source="definition",
+    inputs={"first": "ε₁ [-]", "second": "ε₂ [-]"},
+)
+def smaller_known(first: ArrayLike, second: ArrayLike) -> Array:
+    """The smaller of two limits; where one is not known (0), the other.
+
+    Both broadcast.
+    """
+    one, other = array(first), array(second)
+    both = np.minimum(one, other)
+    return np.where(one <= 0.0, other, np.where(other <= 0.0, one, both))
+
+
+@formula(
+    symbol="y",
+    unit="-",
+    equation="y = the share given, 1 where none is",
+    source="definition",
+    inputs={"share": "y [-]"},
+)
+def share_at_yield(share: ArrayLike) -> Array:
+    """Share of its shear strength at which a layer is first damaged.
+
+    share : any shape, 0 where the layer does not yield before it breaks.
+    """
+    return np.where(array(share) > 0.0, array(share), 1.0)

@@ -314,6 +314,22 @@ def knot_factor(knot_ratio: ArrayLike, weight: ArrayLike, power: ArrayLike = 1.0
 
 
 @formula(
+    symbol="n",
+    unit="-",
+    equation="n = n_s where the density of the species counts, else 0",
+    source="definition",
+    inputs={"power": "n_s [-]", "species_power": "n of the modulus [-]"},
+)
+def power_within(power: ArrayLike, species_power: ArrayLike) -> Array:
+    """Power of the density within a species, of a layer that is of one.
+
+    power : of ``WITHIN_SPECIES``; species_power : of its modulus, 0 where density does not count.
+    Both broadcast.
+    """
+    return array(power) * np.where(array(species_power) > 0.0, 1.0, 0.0)
+
+
+@formula(
     symbol="P_k",
     unit="Pa",
     equation="P_k = P k",

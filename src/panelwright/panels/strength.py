@@ -6,6 +6,7 @@ free: pulled, it may bend; bent, it may curve the other way too. It does not buc
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,6 +15,7 @@ from panelwright.mechanics import (
     criteria,
     lamina,
     laminate,
+    micromechanics,
     moisture,
     ply_strength,
     timber,
@@ -25,12 +27,14 @@ from panelwright.panels.evaluate import Build
 from panelwright.panels.section import Section, cloth_constants, section_of
 from panelwright.panels.stack import Stack
 
+#: What a layer has not.
+NOTHING = 0.0
 #: Loads in the plane and in bending: place among N and M, and what they are called.
 LOADS = ("force along", "force across", "shear in the plane", "bending along", "bending across")
 #: Modes of a layer under a load in the plane or in bending, in its own axes.
 MODES = ("tension along", "compression along", "tension across", "compression across", "shear")
-#: Sign of the strain that counts, by mode.
-_SIGNS = np.array([1.0, -1.0, 1.0, -1.0, 1.0])
+#: The two signs of a load.
+SIGNS = {1: array(1.0), -1: array(-1.0)}
 
 
 @dataclass(frozen=True)
@@ -64,13 +68,14 @@ def _timber(stack: Stack) -> tuple[Array, ...]:
     basic = moisture.basic_specific_gravity(stack.tabulated_gravity, stack.tabulated_moisture)
     tabulated = moisture.specific_gravity(basic, stack.moisture)
     weighed = timber.weighed_gravity(stack.solid_density, stack.moisture)
-    carries = np.where(stack.gravity_power > 0.0, 1.0, 0.0)
 
     def at(dry: Array, green: Array, kind: str) -> Array:
         moist = moisture.property_at_moisture(
             dry, green, stack.moisture, stack.intersection_moisture
         )
-        power = timber_failure.WITHIN_SPECIES[kind] * carries
+        power = timber_failure.power_within(
+            timber_failure.WITHIN_SPECIES[kind], stack.gravity_power
+        )
         return timber.property_at_gravity(moist, weighed, tabulated, power)
 
     split = at(stack.split_12, stack.split_12, "tension across")
@@ -101,35 +106,36 @@ def limits(stack: Stack, build: Build, made: Section) -> Limits:
     """
     v, E1, E2 = build.fibre_volume_fraction, made.constants.E1, made.constants.E2
     tested = cloth_constants(stack, replace(build, fibre_volume_fraction=stack.strain_fraction))
-    held = stack.held_across > 0.0
-    strength, crack = ply_strength.strength_of_strain, ply_strength.crack_strain
+    strength, crack, either = (
+        ply_strength.strength_of_strain,
+        ply_strength.crack_strain,
+        ply_strength.either,
+    )
     squeezed = ply_strength.compression_strain(
         stack.strain_1c, v, stack.strain_fraction, stack.strain_1c_power
     )
-    across = np.where(held, E2, tested.E2)
-    cracked = np.where(
-        stack.strain_crack > 0.0, crack(stack.strain_crack, v, stack.strain_fraction), 0.0
+    across = either(stack.held_across, E2, tested.E2)
+    cracked = either(
+        stack.strain_crack, crack(stack.strain_crack, v, stack.strain_fraction), NOTHING
     )
     between = ply_strength.shear_strength_between(stack.shear_between, stack.void_fraction)
     tension, crush, split, press, shear, rolling = _timber(stack)
+
+    def add(cloth: Array, timber: Array, given: Array) -> Array:
+        return micromechanics.of_the_layer(cloth, timber, given, NOTHING)
+
     return Limits(
-        X1t=strength(stack.strain_1t, E1) + tension + stack.given_X1t,
-        X1c=strength(squeezed, E1) + crush + stack.given_X1c,
-        X2t=strength(stack.strain_2t, across) + split + stack.given_X2t,
-        X2c=strength(stack.strain_2c, across) + press + stack.given_X2c,
-        S12=ply_strength.ply_shear_strength(stack.shear_12, v) + shear + stack.given_S12,
-        S13=between + shear + stack.given_S13,
-        S23=between + rolling + stack.given_S23,
-        crack_1=np.where(held, cracked, 0.0),
+        X1t=add(strength(stack.strain_1t, E1), tension, stack.given_X1t),
+        X1c=add(strength(squeezed, E1), crush, stack.given_X1c),
+        X2t=add(strength(stack.strain_2t, across), split, stack.given_X2t),
+        X2c=add(strength(stack.strain_2c, across), press, stack.given_X2c),
+        S12=add(ply_strength.ply_shear_strength(stack.shear_12, v), shear, stack.given_S12),
+        S13=add(between, shear, stack.given_S13),
+        S23=add(between, rolling, stack.given_S23),
+        crack_1=either(stack.held_across, cracked, NOTHING),
         crack_2=cracked,
-        yields=np.where(stack.yield_share > 0.0, stack.yield_share, 1.0),
+        yields=ply_strength.share_at_yield(stack.yield_share),
     )
-
-
-def _least(first: Array, second: Array) -> Array:
-    """The smaller of two limits; where one is not known, the other."""
-    both = np.minimum(first, second)
-    return np.where(first <= 0.0, second, np.where(second <= 0.0, first, both))
 
 
 def _strain_limits(own: Limits, made: Section, damage: bool) -> Bears:
@@ -137,15 +143,16 @@ def _strain_limits(own: Limits, made: Section, damage: bool) -> Bears:
     k, strain = made.constants, ply_strength.strain_of_strength
     t1, t2 = strain(own.X1t, k.E1), strain(own.X2t, k.E2)
     if damage:
-        t1, t2 = _least(t1, own.crack_1), _least(t2, own.crack_2)
+        least = ply_strength.smaller_known
+        t1, t2 = least(t1, own.crack_1), least(t2, own.crack_2)
     return t1, strain(own.X1c, k.E1), t2, strain(own.X2c, k.E2), strain(own.S12, k.G12)
 
 
 def _own_strains(made: Section, build: Build, stack: Stack, load: int) -> Array:
     """Strains of the layers in their own axes for a load of 1, ``(..., L, 2, 3)``."""
-    unit = made.compliance[..., load]
+    unit = lamina.part(made.compliance, load)
     faces = laminate.face_strains(unit, made.heights, build.layer_thickness)
-    return lamina.own_strains(faces, stack.angle[..., None])
+    return lamina.own_strains_of_faces(faces, stack.angle)
 
 
 def weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
@@ -153,17 +160,14 @@ def weakest(strains: Array, bears: Bears, sign: int) -> Weakest:
 
     strains : of :func:`_own_strains`; bears : of :func:`_strain_limits`.
     """
-    ways = sign * strains[..., (0, 0, 1, 1, 2)] * _SIGNS
-    ways[..., 4] = np.abs(ways[..., 4])
-    limits_of_modes = np.stack(bears, axis=-1)[..., None, :]
-    return worst(criteria.used_share(np.maximum(ways, 0.0), limits_of_modes))
+    return worst(criteria.used_strains(strains, SIGNS[sign], *bears))
 
 
 def worst(exposed: Array) -> Weakest:
     """The most exposed of some places: ``(..., L, places, modes)``."""
     flat = exposed.reshape(*exposed.shape[:-3], -1)
     layer, place, mode = np.unravel_index(np.argmax(flat, axis=-1), exposed.shape[-3:])
-    return Weakest(criteria.least_reserve(flat), layer, place, mode)
+    return Weakest(criteria.least_load(exposed), layer, place, mode)
 
 
 #: Shear of a ±45 ply over the strain of the straight fibre beside it: 1 + Poisson's ratio, at most
@@ -183,21 +187,21 @@ def damaged(
     breaks before straight fibre beside it, has gone as well.
     """
     k, left = made.constants, ply_strength.left_by_damage
-    cloth = np.where(stack.strain_1t > 0.0, 1.0, 0.0)
-    brittle = np.where((stack.bend_12 > 0.0) | (stack.given_X1t > 0.0), 1.0, 0.0)
-    split = cloth * (1.0 - stack.held_across)
-    broken = stack.is_random * float(mat_broken)
+    cloth = ply_strength.is_known(stack.strain_1t)
+    brittle = ply_strength.is_known(stack.bend_12, stack.given_X1t)
+    split = ply_strength.unless_gone(cloth, stack.held_across)
+    broken = stack.is_random if mat_broken else NOTHING
 
-    def of_cloth(constant: Array, strength: Array, which: Array, times: float = 1.0) -> Array:
-        held = ply_strength.left_by_crack(constant, strength, stack.strain_1t, times)
-        return np.where(which > 0.0, held, constant)
+    def of_cloth(constant: Array, strength: Array, which: Array, *times: float) -> Array:
+        held = ply_strength.left_by_crack(constant, strength, stack.strain_1t, *times)
+        return ply_strength.either(which, held, constant)
 
     changed = replace(
         k,
         # a yarn that only holds a tape together breaks with the ply it is stitched to
         E1=left(left(k.E1, broken), stack.is_yarn),
         E2=left(left(of_cloth(k.E2, own.X2t, split), brittle), broken),
-        nu12=left(k.nu12, split + brittle),
+        nu12=left(k.nu12, ply_strength.is_known(split, brittle)),
         G12=left(of_cloth(k.G12, own.S12, cloth, SHEAR_AT_BREAK), brittle) if in_shear else k.G12,
     )
     return section_of(changed, stack, build)
@@ -225,21 +229,22 @@ class States:
     bears: tuple[Bears, ...]  # of each state
 
 
-def _without(own: Limits, kept: Array) -> Limits:
-    """Limits of the layers that are kept (1); the others (0) no longer count."""
+def _without(own: Limits, gone: Array) -> Limits:
+    """Limits of the layers; those that are gone (1) no longer count."""
     names = ("X1t", "X1c", "X2t", "X2c", "S12")
-    return replace(own, **{name: getattr(own, name) * kept for name in names})
+    left = ply_strength.unless_gone
+    return replace(own, **{name: left(getattr(own, name), gone) for name in names})
 
 
 def states(stack: Stack, build: Build, made: Section) -> States:
     """The states of damage that a panel goes through: cracked, sheared, its mats broken."""
     own = limits(stack, build, made)
-    cracked = _without(own, 1.0 - stack.is_yarn)
+    cracked = _without(own, stack.is_yarn)
     sections = [made, *(damaged(stack, build, made, own, shear) for shear in (False, True))]
     left = [own, cracked, cracked]
     if np.any(stack.is_random):
         sections.append(damaged(stack, build, made, own, in_shear=True, mat_broken=True))
-        left.append(_without(cracked, 1.0 - stack.is_random))
+        left.append(_without(cracked, stack.is_random))
     bears = (_strain_limits(*pair, False) for pair in zip(left, sections, strict=True))
     return States(own, tuple(sections), _strain_limits(own, made, True), tuple(bears))
 
@@ -278,7 +283,8 @@ def _strongest(ends: list[Weakest]) -> Weakest:
         values = np.stack([np.asarray(getattr(end, name)) for end in ends])
         return array(np.take_along_axis(values, best, axis=0)[0])
 
-    return Weakest(*(chosen(name) for name in ("load", "layer", "place", "mode")))
+    load = functools.reduce(criteria.larger_known, (end.load for end in ends))
+    return Weakest(load, *(chosen(name) for name in ("layer", "place", "mode")))
 
 
 def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
@@ -297,11 +303,10 @@ def in_shear(of: States, stack: Stack, build: Build, way: int) -> Strength:
         made.coupling,
         made.bending,
     )
-    stress = transverse_shear.shear_by_place(flow, stack.angle)[..., way]
-    strength = np.stack([of.own.S13, of.own.S23], axis=-1)[..., None, :]
-    yields = of.own.yields[..., None, None]
-    end, start = (criteria.used_share(stress, bears) for bears in (strength, strength * yields))
-    return Strength(worst(start), worst(end))
+    stress = lamina.part(transverse_shear.shear_by_place(flow, stack.angle), way)
+    own = of.own
+    start = criteria.used_shear(stress, own.S13, own.S23, own.yields)
+    return Strength(worst(start), worst(criteria.used_shear(stress, own.S13, own.S23)))
 
 
 # --- Criteria side by side ------------------------------------------------------------------------

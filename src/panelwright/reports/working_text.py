@@ -24,6 +24,8 @@ SHOP = {
     "N/m": ("MN/m", 1e-6),
     "N": ("kN", 1e-3),
 }
+#: A pressure or strength below this, Pa, is worked out in MPa, with all that goes into it.
+SMALL = 1e8
 #: Symmetric plane matrices are kept as these components.
 COMPONENTS = ("11", "12", "22", "16", "26", "66")
 #: Steps that say nothing of a layer where one input is nought, by the name of that input.
@@ -42,7 +44,7 @@ def number(value: float) -> str:
     size = abs(value)
     if size == 0.0:
         return "0"
-    if 1e-3 <= size < 1e6:
+    if 1e-3 <= size < 10.0**FIGURES:
         return f"{value:.{FIGURES}g}".replace("-", "−")
     digits, _, power = f"{value:.{FIGURES - 1}e}".partition("e")
     return f"{digits}·10^{int(power)}".replace("-", "−")
@@ -54,9 +56,12 @@ def _parted(described: str) -> tuple[str, str]:
     return symbol, unit.removesuffix("]")
 
 
-def _shop(unit: str) -> tuple[str, float]:
-    """The unit of a working, with the blank before it, and its factor."""
-    name, factor = SHOP.get(unit, (unit, 1.0))
+def _shop(unit: str, small: bool) -> tuple[str, float]:
+    """The unit of a working, with the blank before it, and its factor.
+
+    small : whether stresses are in MPa.
+    """
+    name, factor = ("MPa", 1e-6) if small and unit == "Pa" else SHOP.get(unit, (unit, 1.0))
     return ("" if name in ("", "-") else f" {name}", factor)
 
 
@@ -127,6 +132,12 @@ def _components(values: Values) -> str:
     return ", ".join(f"{at} {number(float(v))}" for at, v in named if abs(v) > least)
 
 
+def _is_small(head: Node) -> bool:
+    """Whether the number is a pressure or strength that is told in MPa."""
+    is_stress = isinstance(head, Step) and head.formula.unit == "Pa"
+    return is_stress and bool(np.max(np.abs(_values(head))) < SMALL)
+
+
 @dataclass(frozen=True)
 class _Argument:
     """One argument of a step as it is listed."""
@@ -137,6 +148,7 @@ class _Argument:
     reference: str
     values: Values
     layers: int
+    small: bool
 
     @property
     def by_layer(self) -> bool:
@@ -144,7 +156,7 @@ class _Argument:
 
     def row(self) -> list[str]:
         """Symbol, where it comes from, value, name."""
-        unit, factor = _shop(self.unit)
+        unit, factor = _shop(self.unit, self.small)
         if self.by_layer:
             value = f"by layer,{unit}".removesuffix(",")
         elif self.values.ndim == 0:
@@ -158,6 +170,7 @@ class _Listing:
     def __init__(self, head: Node, layers: Sequence[str]) -> None:
         self.steps = list(_steps(head, {}).values())
         self.layers = layers
+        self.small = _is_small(head)
         self.references = {id(step): f"({index})" for index, step in enumerate(self.steps, start=1)}
         self.givens = list(self._givens())
         for index, leaf in enumerate(self.givens):
@@ -192,14 +205,18 @@ class _Listing:
             symbol, unit = _parted(described or f" [{step.formula.unit}]")
             words = node.name if isinstance(node, Leaf) else name.replace("_", " ")
             reference = self.references.get(id(_maker(node)), "")
-            yield _Argument(symbol, unit, words, reference, _values(node), len(self.layers))
+            yield _Argument(
+                symbol, unit, words, reference, _values(node), len(self.layers), self.small
+            )
 
     def _result(self, step: Step, arguments: list[_Argument]) -> str:
         """The result, by layer or as one number, beside what went into it."""
-        unit, factor = _shop(step.formula.unit)
+        unit, factor = _shop(step.formula.unit, self.small)
         values, symbol = _values(step), step.formula.symbol
         columns = [
-            (one.symbol, _shop(one.unit)[1] * one.values) for one in arguments if one.by_layer
+            (one.symbol, _shop(one.unit, self.small)[1] * one.values)
+            for one in arguments
+            if one.by_layer
         ]
         if values.ndim == 0:
             picked = [np.asarray(n.value) for n in step.arguments.values() if _counted(n)]
@@ -214,7 +231,9 @@ class _Listing:
     def _several(self, symbol: str, values: Values, unit: str) -> str:
         """A result of several numbers: components, a matrix, or components by layer."""
         if values.ndim > 2:
-            return f"    {symbol}: stresses at three heights of each layer, too many to print"
+            largest = np.max(np.abs(values).reshape(len(values), -1), axis=1)
+            shown = f"largest {symbol},{unit}".removesuffix(",")
+            return self._table([(shown, largest)], largest)
         if values.ndim == 1:
             return f"    {symbol} = {_components(values)}{unit}"
         named = values.shape[0] == len(self.layers) and values.shape[1] != len(self.layers)
@@ -263,14 +282,20 @@ class _Listing:
             lines.append(wrapped(where + text, first="    ", rest="      "))
         return "\n".join(lines)
 
-    @staticmethod
-    def _origin(origin: Input, unit: str) -> str:
-        shop, factor = _shop(unit)
+    def _origin(self, origin: Input, unit: str) -> str:
+        shop, factor = _shop(unit, self.small)
         low, high = (number(factor * end) for end in (origin.low, origin.high))
         span = f" ({low} to {high})" if origin.high > origin.low else ""
         value = number(factor * origin.value)
         source = printed(origin.source).removeprefix(GIVEN)
         return f"{value}{shop}{span}, {origin.evidence.value}: {source}"
+
+
+_IN_GPA = (
+    "Steps are in mm, g/m², kg/m³ and GPa: g/m² over kg/m³ gives mm, GPa times mm gives MN/m, "
+    "times mm² kN, times mm³ N m."
+)
+_IN_MPA = "Steps are in MPa."
 
 
 def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> str:
@@ -287,9 +312,8 @@ def working_text(name: str, shown: str, head: Node, layers: Sequence[str]) -> st
     parts = [
         title,
         wrapped(
-            "Steps are in mm, g/m², kg/m³ and GPa: g/m² over kg/m³ gives mm, GPa times mm gives "
-            "MN/m, times mm² kN, times mm³ N m. A number in brackets is a step, a letter a given "
-            "value; those are listed at the end."
+            f"{_IN_MPA if listing.small else _IN_GPA} A number in brackets is a step, a letter a "
+            "given value; those are listed at the end."
         ),
         "Layers of the stack, from the outside (a cloth of two directions is two):\n"
         + table(numbered, right=(0,), indent="  "),
