@@ -178,7 +178,7 @@ def _stresses(
             for slope in (along, across)
         )
         faces = warping.warped_strains(faces, straight, *slopes)
-    strains = lamina.own_strains(faces, stack.angle[..., None])
+    strains = lamina.own_strains_of_faces(faces, stack.angle)
     shear = transverse_shear.shear_under_force(
         transverse_shear.shear_of_slopes(made.turned, t, z, along[..., :6], across[..., :6]),
         flow,
