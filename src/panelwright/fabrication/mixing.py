@@ -163,10 +163,11 @@ def slip(mix: Mix) -> str:
     if abs(excess) < 0.005:
         return ""
     much = "too much" if excess > 0.0 else "too little"
-    return (
-        f"{mix.ratio.text} is 100:{right:.3g} by mass and 100:{in_volume:.3g} by volume; "
-        f"{done} it would get {units.show(abs(excess), 'fraction')} {much} hardener"
+    other = (
+        f"100:{right:.3g} by mass" if mix.ratio.by == "volume" else f"100:{in_volume:.3g} by volume"
     )
+    off = units.show(abs(excess), "fraction")
+    return f"{mix.ratio.text} is {other}; {done} it would get {off} {much} hardener"
 
 
 def pump_slip(ratio: Ratio) -> str:

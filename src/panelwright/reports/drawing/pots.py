@@ -20,8 +20,8 @@ NAMES, ROW, BAR, TOP = 150.0, 31.0, 20.0, 24.0
 #: Minutes between lines; the first that gives no more lines than fit is taken.
 STEPS = (5, 10, 15, 30, 60, 120, 240, 480, 1440)
 MOST_LINES = 8
-#: Px between the lines of the hatch, and the least width of a bar that has its number inside.
-HATCH, NUMBERED = 5.0, 15.0
+#: Px between the lines of the hatch, and beside the number of a pot.
+HATCH, SIDES = 5.0, 6.0
 
 
 @dataclass(frozen=True)
@@ -106,7 +106,8 @@ def _name(text: str) -> str:
 def _pots(pots: tuple[Pot, ...], axis: _Axis, name: str) -> str:
     parts = [_name(name)]
     wide = axis.x(pots[0].laid) - axis.x(pots[0].start)
-    every = max(1, math.ceil(NUMBERED / max(wide, 0.1)))
+    needed = width_of(str(pots[-1].number), 15.0) + SIDES
+    every = max(1, math.ceil(needed / max(wide, 0.1)))
     for pot in pots:
         left, right = axis.x(pot.start), axis.x(pot.laid)
         gap = min(2.0, 0.15 * (right - left))

@@ -35,6 +35,8 @@ from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf
 SECTION, LAYERS = 0.52, 12
 #: Days are drawn by the clock up to here; the rest stand in the table of pots.
 MOST_CHARTS = 8
+#: Steps up to here stand in columns of like height: it takes a while to find.
+BALANCED = 26
 
 
 @dataclass(frozen=True)
@@ -171,6 +173,7 @@ def build_sheet_html(
         pots=_pots(plan, system),
         charts=list(_charts(plan, wide, system)),
         goes=_goes(plan),
+        many=len(plan.steps) > BALANCED,
         time=_time(plan),
         worries=[sentence(text) for text in [*_heat(plan, system), *plan.warnings]],
         assumed=[sentence(text) for text in plan.assumed],
