@@ -607,3 +607,45 @@ def test_what_was_put_in_carries_its_evidence() -> None:
     assumed = {one.row: one.evidence.value for one in planned(TENDER).grounds}
     assert assumed["consumables/usable_life"] == "common practice"
     assert assumed["consumables/pot_life_factor"] == "published and read"
+
+
+TWO = """
+[[part]]
+panel = "../camper-roof.toml"
+[[part]]
+panel = "../bench-top.toml"
+"""
+
+
+def test_each_resin_has_its_own_mix() -> None:
+    plan = planned(
+        None,
+        f'{TWO}[[mix]]\nratio = "100:32 by mass"\npot_cap = "500 g"\n'
+        '[[mix]]\nof = "epoxy, part bio-based"\nratio = "3:1 by mass"\nrecoat = '
+        '{ earliest = "3 h", latest = "9 h", at = "20 degC" }\n',
+    )
+    roof, bench = (
+        next(s for s in plan.sessions if s.part == part.name and s.stage.name == "Outside")
+        for part in plan.parts
+    )
+    for session, ratio in ((roof, 100.0 / 32.0), (bench, 3.0)):
+        pot = session.batches[0].pots[0]
+        assert pot.resin is not None
+        assert pot.hardener is not None
+        assert pot.resin / pot.hardener == pytest.approx(ratio)
+    assert roof.window is None
+    assert bench.window is not None
+    assert "100:32 by mass" in plan.ratio
+    assert "3:1 by mass" in plan.ratio
+
+
+def test_a_resin_is_told_once() -> None:
+    said = refusal(None, f'{TWO}[[mix]]\npot_life = "20 min"\n[[mix]]\npot_life = "30 min"\n')
+    assert "the mix of epoxy, laminating is told twice" in said
+
+
+def test_a_problem_of_a_mix_is_at_its_line() -> None:
+    assert "part.toml:3, mix, ratio" in refusal(ROOF, '[mix]\nratio = "3:1"\n')
+    assert "part.toml:5, mix 2, ratio" in refusal(
+        ROOF, '[[mix]]\npot_life = "20 min"\n[[mix]]\nratio = "3:1"\n'
+    )

@@ -31,11 +31,13 @@ class Life:
 class Mixing:
     """One product: how it is mixed, how long it keeps, how large a pot may be. SI units.
 
-    ``by_mass``, ``by_volume`` : resin over hardener, None where it does not follow from what is
-    said; ``heel`` : what stays in each pot beyond the loss of the ledger.
+    ``told`` : what the part file says of it; ``by_mass``, ``by_volume`` : resin over hardener,
+    None where it does not follow from that; ``heel`` : what stays in each pot beyond the loss of
+    the ledger.
     """
 
     product: str
+    told: Mix
     ratio: Ratio | None
     by_mass: float | None
     by_volume: float | None
@@ -74,12 +76,11 @@ def at_temperature(time: Input, reference: float, temperature: float, faster: In
     return Life(carried(time.value, faster.value), min(ends), max(ends))
 
 
-def mixing_of(product: str, mix: Mix, catalogue: Catalogue, *, main: bool) -> Mixing:
-    """How a product is mixed. What the part file says of the mix holds for the panel's own resin.
+def mixing_of(product: str, told: Mix, catalogue: Catalogue) -> Mixing:
+    """How a product is mixed, as far as it is told.
 
     product : a row of the resins, the glues or neither.
     """
-    told = mix if main else Mix()
     resin = catalogue.table("resins").get(product)
     glue = catalogue.table("glues").get(product) if resin is None else None
     by_mass, by_volume = _ratios(told)
@@ -88,6 +89,7 @@ def mixing_of(product: str, mix: Mix, catalogue: Catalogue, *, main: bool) -> Mi
     )
     return Mixing(
         product=product,
+        told=told,
         ratio=told.ratio,
         by_mass=by_mass,
         by_volume=by_volume,
@@ -192,9 +194,9 @@ def not_said(product: str, catalogue: Catalogue) -> str:
     )
 
 
-def assumed(found: Mixing, mix: Mix) -> list[str]:
-    """What was taken for what is not said of the panel's own resin."""
-    told = []
+def assumed(found: Mixing) -> list[str]:
+    """What was taken for what is not said of a panel's own resin."""
+    told, mix = [], found.told
     if mix.pot_life is None:
         span = f"{lasting(found.pot_life.low)} to {lasting(found.pot_life.high)}"
         told.append(

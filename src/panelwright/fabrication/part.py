@@ -10,7 +10,7 @@ import itertools
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import BeforeValidator, Field, model_validator
 
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.fields import (
@@ -237,6 +237,14 @@ class Cost(Model):
     contingency: Loss | None = None
 
 
+def _one_or_more(value: object) -> object:
+    """A single table as the only one of a list."""
+    return [value] if isinstance(value, dict) else value
+
+
+Mixes = Annotated[tuple[Mix, ...], BeforeValidator(_one_or_more), Field(max_length=MOST_PARTS)]
+
+
 class PartFile(Model):
     """One job of one or more parts."""
 
@@ -244,7 +252,7 @@ class PartFile(Model):
     title: Name | None = None
     notes: str | None = None
     part: Annotated[tuple[Part, ...], Field(max_length=MOST_PARTS)] = ()
-    mix: Mix = Mix()
+    mix: Mixes = ()
     infusion: Infusion | None = None
     shop: Shop = Shop()
     stock: tuple[Stock, ...] = ()
@@ -266,6 +274,16 @@ class PartDescription:
         return problem.at(file=self.file, line=line_of(self.lines, path), key=spoken(path))
 
 
+class _PartReading(Reading):
+    """Puts a problem of a single [mix] at its own line: it is no list in the file."""
+
+    def refuse(self, path: Path, problem: Problem) -> None:
+        """Note a problem with its place in the file."""
+        if path[:1] == ("mix",) and ("mix", 0) not in self.lines:
+            path = tuple(part for part in path if not isinstance(part, int))
+        super().refuse(path, problem)
+
+
 def read_part(text: str, file: str = "part file") -> PartDescription:
     """Read a part file.
 
@@ -274,7 +292,7 @@ def read_part(text: str, file: str = "part file") -> PartDescription:
     text = text.removeprefix("\ufeff")
     table = parsed(text, file)
     lines = places(text)
-    reading = Reading(file, lines)
+    reading = _PartReading(file, lines)
     if "format" not in table:
         reading.refuse((), Problem("`format` is missing", hint="begin the file with `format = 1`"))
         table["format"] = 1

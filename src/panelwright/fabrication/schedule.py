@@ -17,7 +17,7 @@ from panelwright.fabrication.clock import (
     window_of,
 )
 from panelwright.fabrication.mixing import Mixing
-from panelwright.fabrication.part import Mix, Part, PartDescription
+from panelwright.fabrication.part import Part, PartDescription
 from panelwright.fabrication.pots import (
     CAP,
     RATE,
@@ -144,11 +144,6 @@ class Planner:
         self.calendar = _Calendar(day, day.start)
         self.problems: list[Problem] = []
 
-    @property
-    def mix(self) -> Mix:
-        """What the part file says of the mix."""
-        return self.job.job.mix
-
     def part(
         self, part: Part, name: str, path: Path, shape: Shape, found: Sequence[Stage], crew: Crew
     ) -> list[Session]:
@@ -248,10 +243,12 @@ class Planner:
         """Let what was laid cure: over night, or as long as the mix says."""
         self.calendar.face = stage.face
         calendar = self.calendar
-        recoat = self.mix.recoat
-        faster = self.mixings[resin].faster
-        calendar.window = None if recoat is None else window_of(recoat, end, self.day, faster)
-        wait = end if self.mix.cure is None else end + self.mix.cure.value
+        mixing = self.mixings[resin]
+        recoat, cure = mixing.told.recoat, mixing.told.cure
+        calendar.window = (
+            None if recoat is None else window_of(recoat, end, self.day, mixing.faster)
+        )
+        wait = end if cure is None else end + cure.value
         calendar.now = max(calendar.next_day(end), calendar.fitting(wait, 0.0))
 
     def _in_bays(self, work: Work, part: Part, path: Path, crew: Crew, start: float) -> Work:
@@ -278,7 +275,7 @@ class Planner:
         time = start % DAY
         bounds = limits(work, mixing, self.day.air, time)
         if stage.kind is Kind.POUR:  # the feed takes it as it comes: only the mass bounds a pot
-            most = mixing.cap.value if self.mix.pot_cap is not None else work.mass
+            most = mixing.cap.value if mixing.told.pot_cap is not None else work.mass
             bounds = replace(bounds, by_rate=None, pot=most, governs=CAP)
             work = replace(work, rate=math.inf, bays=1)
         small = too_small(bounds, mixing)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import panelwright
@@ -12,8 +12,8 @@ from panelwright.errors import InputError, Problem, UnknownName
 from panelwright.fabrication.buying import cost, priced
 from panelwright.fabrication.clock import DAY, day_of
 from panelwright.fabrication.hours import LEFT_OUT, ply_labour, summed, tasks
-from panelwright.fabrication.mixing import assumed, mixing_of, not_said, pump_slip, slip
-from panelwright.fabrication.part import NOTHING_SAID, Part, PartDescription
+from panelwright.fabrication.mixing import Mixing, assumed, mixing_of, not_said, pump_slip, slip
+from panelwright.fabrication.part import NOTHING_SAID, Mix, Part, PartDescription
 from panelwright.fabrication.plan import BuildPlan, Cut, Heat, PartPlan, Step
 from panelwright.fabrication.schedule import Crew, Planner, Session
 from panelwright.fabrication.shape import bent, shape_of
@@ -128,13 +128,11 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
     causes = causes_of(inputs, pieces[0].done.causes.draws)
     shop = first.description.panel.shop
     day = day_of(job.job.shop, None if shop is None else shop.temperature.value)
-    main = _mixed_resin(job, first, catalogue)
-    products = {main, *(name for piece in pieces for st in piece.found for name in st.mixes)}
-    mixings = {
-        name: mixing_of(name, job.job.mix, catalogue, main=name == main)
-        for name in sorted(products)
-    }
-    whole = Job(pieces, job, catalogue, causes, main, mixings, day)
+    told = _told(job, first, catalogue)
+    products = {piece.resolved.resin.name for piece in pieces} | told.keys()
+    products |= {name for piece in pieces for stage in piece.found for name in stage.mixes}
+    mixings = {name: mixing_of(name, told.get(name, Mix()), catalogue) for name in sorted(products)}
+    whole = Job(pieces, job, catalogue, causes, first.resin.name, mixings, day)
     fill = _fill_time(job)
     sessions, by_part, days = _sessions(whole, fill)
     cuts = {piece.index: cut_for(piece, job, catalogue) for piece in pieces}
@@ -143,7 +141,7 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
     steps += [
         step
         for piece, plan in zip(pieces, plans, strict=True)
-        for step in _steps(piece, plan, by_part[piece.index], job)
+        for step in _steps(whole, piece, plan, by_part[piece.index])
     ]
     mixes = mixes_of(whole, sessions)
     buys = [priced(line, job.job.price) for line in to_buy(whole, mixes, cuts)]
@@ -158,7 +156,7 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
         mixes=mixes,
         sessions=tuple(sessions),
         day=day,
-        ratio="" if job.job.mix.ratio is None else job.job.mix.ratio.text,
+        ratio=_ratios(told),
         ratio_said=tuple(_ratio_said(whole)),
         buys=tuple(buys),
         also=tuple(at_hand(whole)),
@@ -185,15 +183,30 @@ USUAL_DENSITY = 1100.0
 LEAST_WORRY = 0.5
 
 
-def _mixed_resin(job: PartDescription, first: Resolved, catalogue: Catalogue) -> str:
-    """The resin that the part file tells the mix of."""
-    told = job.job.mix.of
-    if told is None:
-        return first.resin.name
-    try:
-        return catalogue.find("resins", told).name
-    except UnknownName as unknown:
-        raise InputError(job.problem(("mix", "of"), unknown.problems[0])) from None
+def _told(job: PartDescription, first: Resolved, catalogue: Catalogue) -> dict[str, Mix]:
+    """What the part file says of each resin; without a name it is that of the first panel."""
+    found: dict[str, Mix] = {}
+    for index, mix in enumerate(job.job.mix):
+        name = first.resin.name
+        path: Path = ("mix", index, "of") if len(job.job.mix) > 1 else ("mix", "of")
+        if mix.of is not None:
+            try:
+                name = catalogue.find("resins", mix.of).name
+            except UnknownName as unknown:
+                raise InputError(job.problem(path, unknown.problems[0])) from None
+        if name in found:
+            what = f"the mix of {name} is told twice"
+            raise InputError(job.problem(path, Problem(what, hint='of = "..." in each [[mix]]')))
+        found[name] = mix
+    return found
+
+
+def _ratios(told: Mapping[str, Mix]) -> str:
+    """The mix ratio, or that of each resin where several are told."""
+    said = {name: mix.ratio.text for name, mix in told.items() if mix.ratio is not None}
+    if len(said) == 1:
+        return next(iter(said.values()))
+    return "; ".join(f"{name} {text}" for name, text in said.items())
 
 
 def _sessions(
@@ -257,42 +270,45 @@ def _part_plan(whole: Job, piece: Piece, cut: Cut) -> PartPlan:
 
 
 def _steps(
-    piece: Piece,
-    plan: PartPlan,
-    sessions: Sequence[tuple[int, Session]],
-    job: PartDescription,
+    whole: Job, piece: Piece, plan: PartPlan, sessions: Sequence[tuple[int, Session]]
 ) -> list[Step]:
     peels = piece.resolved.bench.get("peel_ply_faces")
     over = "peel ply" if peels is not None and peels.value > 0.0 else ""
     if piece.resolved.process.number("bag_labour") is not None:
         over = "bag"
-    return steps_of(plan, piece.part, sessions, over, job.job.mix.post_cure)
+    post_cure = whole.mixings[piece.resolved.resin.name].told.post_cure
+    return steps_of(plan, piece.part, sessions, over, post_cure)
 
 
 # --- What is said -----------------------------------------------------------------------------
 
 
+def _own(whole: Job) -> list[Mixing]:
+    """The mixes of the panels' own resins."""
+    names = dict.fromkeys(piece.resolved.resin.name for piece in whole.pieces)
+    return [whole.mixings[name] for name in names]
+
+
 def _ratio_said(whole: Job) -> Iterator[str]:
-    mix = whole.job.job.mix
-    wetting = {piece.resolved.resin.name for piece in whole.pieces}
-    unsaid = wetting - ({whole.main} if mix.ratio is not None else set())
-    for product in sorted(unsaid):
-        yield not_said(product, whole.catalogue)
-    if mix.ratio is None:
-        return
-    yield from filter(None, [slip(mix), pump_slip(mix.ratio)])
-    if mix.ratio.by == "volume" and whole.mixings[whole.main].by_mass is None:
-        yield (
-            "by volume only: to weigh it, write resin_density and hardener_density; the two are "
-            "not as heavy as each other"
-        )
+    for mixing in _own(whole):
+        ratio = mixing.told.ratio
+        if ratio is None:
+            yield not_said(mixing.product, whole.catalogue)
+            continue
+        yield from filter(None, [slip(mixing.told), pump_slip(ratio)])
+        if ratio.by == "volume" and mixing.by_mass is None:
+            yield (
+                "by volume only: to weigh it, write resin_density and hardener_density; the two "
+                "are not as heavy as each other"
+            )
 
 
 def _assumed(whole: Job) -> Iterator[str]:
     for piece in whole.pieces:
         yield from _assumed_of_shape(piece)
     shop = whole.job.job.shop
-    yield from assumed(whole.mixings[whole.main], whole.job.job.mix)
+    for mixing in _own(whole):
+        yield from assumed(mixing)
     if shop.hands is None:
         yield f"laid by {USUAL_HANDS} people ({Evidence.PRACTICE.value}): write [shop] hands"
     if shop.rate is None:
@@ -401,11 +417,9 @@ def _air_out(whole: Job, session: Session) -> str:
 
 def _grounds(whole: Job) -> tuple[Input, ...]:
     """Values that the clock and the pots of the panels' own resins rest on."""
-    own = {piece.resolved.resin.name for piece in whole.pieces}
     found = [
         given
-        for name in sorted(own)
-        for mixing in (whole.mixings[name],)
+        for mixing in _own(whole)
         for given in (mixing.pot_life, mixing.faster, mixing.cap, mixing.usable)
     ]
     return tuple(dict.fromkeys(found))
@@ -425,7 +439,7 @@ def _heat(whole: Job) -> Heat | None:
         float(potting.exotherm_rise(heat.value, share, own.value, fibre.value))
         for share in (0.0, fraction)
     )
-    told = whole.job.job.mix.post_cure
+    told = next((one.told.post_cure for one in _own(whole) if one.told.post_cure), None)
     limit, core = _core_limit(whole)
     if told is None:
         return Heat(pot, laid, None, None, limit, core)
