@@ -142,8 +142,8 @@ def test_water_that_rises_to_one_edge_bends_as_its_mean_in_the_middle() -> None:
     """By symmetry (principle): what rises evenly adds nothing in the middle of a square."""
     rising = one(SHEET + asked(load='head = "1 m"\nhead_top = "0 m"'))
     even = one(SHEET + asked(load='head = "0.5 m"'))
-    middle = [record.deflections[20][20] for record in (rising, even)]
-    assert middle[0] == pytest.approx(middle[1], rel=1e-6)
+    middle = [record.deflections[15][15] for record in (rising, even)]
+    assert middle[0] == pytest.approx(middle[1], rel=1e-3)  # the picture has four figures
     assert rising.ways[0].deflection.value > even.ways[0].deflection.value
     assert rising.loads[0].force == pytest.approx(1025.0 * 9.80665 * 0.5, rel=1e-9)
 

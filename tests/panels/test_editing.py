@@ -13,12 +13,14 @@ from hypothesis import strategies as st
 from panelwright.errors import InputError
 from panelwright.panels.description import read
 from panelwright.panels.editing import (
+    add_duty,
     add_layer,
     copy_layer,
     group_layers,
     layer_count,
     mirror_layers,
     move_layer,
+    remove_duty,
     remove_layer,
     repeat_layer,
     set_value,
@@ -241,6 +243,30 @@ def test_a_group_that_cannot_be(first: int, last: int, name: str, said: str) -> 
 
 def test_a_table_that_was_not_there_is_one_line() -> None:
     with_kerf = set_value(TEXT, ("layer", 1, "kerf", "width"), "1 mm")
-    assert changed(TEXT, with_kerf) == ([], ['kerf = {width = "1 mm"}'])
+    assert changed(TEXT, with_kerf) == ([], ['kerf = { width = "1 mm" }'])
     assert set_value(with_kerf, ("layer", 1, "kerf", "width"), "") == TEXT
     assert set_value(TEXT, ("layer", 1, "kerf", "width"), "") == TEXT
+
+
+def test_duties_are_added_below_all_else_and_taken_away() -> None:
+    once = add_duty(TEXT, "kneel on it")
+    assert changed(TEXT, once)[0] == []
+    assert read(once).panel.duty[0].ready == "kneel on it"
+    assert read(once).panel.duty[0].span is not None, "the lid has no size"
+    twice = add_duty(once, "")
+    assert remove_duty(twice, 1) == once
+    assert read(remove_duty(twice, 0)).panel.duty[0].ready is None
+    with_load = once + "[[duty.load]]\nown_weight = true\n"
+    assert remove_duty(with_load, 0) == TEXT
+    with pytest.raises(InputError, match="no such duty"):
+        remove_duty(once, 3)
+
+
+def test_a_value_deep_in_a_duty_is_one_line() -> None:
+    once = add_duty(TEXT, "kneel on it")
+    deep = set_value(once, ("duty", 0, "like", "as"), "birch plywood 9 mm")
+    assert changed(once, deep) == ([], ['like = { as = "birch plywood 9 mm" }'])
+    deeper = set_value(deep, ("duty", 0, "like", "at_least", "stiffness"), "1")
+    assert read(deeper).panel.duty[0].like is not None
+    taken = set_value(deeper, ("duty", 0, "limits", "deflection"), "span/50")
+    assert changed(deeper, taken)[1] == ['limits = { deflection = "span/50", reserve = 2 }']

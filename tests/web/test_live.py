@@ -159,6 +159,41 @@ def test_a_held_panel_is_compared_with_what_it_becomes(window: Window) -> None:
     assert "held" not in free.text.replace("Hold it to compare", "")
 
 
+def _duties(window: Window) -> Page:
+    return Page(window.client.post("/live/duties", data=window.fields))
+
+
+def test_a_duty_is_added_changed_and_judged(window: Window) -> None:
+    window.do("duty", ready_duty="kneel on it")
+    assert 'ready = "kneel on it"' in window.text
+    page = _duties(window)
+    assert "not kept" in page.text
+    assert "common practice, no source" in page.text
+    field = "duty.1.limits.deflection"
+    window.do(f"set {field}", **{f"at.{field}": "300 mm"})
+    assert 'deflection = "300 mm"' in window.text
+    refused = window.do(f"set {field}", **{f"at.{field}": "soft"})
+    assert f'data-marks="{field}"' in refused.html
+    assert "span/100" in refused.text
+    window.do(f"set {field}", **{f"at.{field}": ""})
+    window.do("set duty.1.limits.reserve", **{"at.duty.1.limits.reserve": ""})
+    told = _duties(window)
+    assert "the duty sets no limit" in told.text
+    window.do("unduty 1")
+    assert "duty" not in tomllib.loads(window.text)
+    assert "Nothing says yet what it must bear" in _duties(window).text
+
+
+def test_a_kept_panel_has_its_verdict(window: Window) -> None:
+    window.do("duty", ready_duty="kneel on it")
+    mark = window.fields["mark"]
+    made = window.client.post("/new", data={"mark": mark, "text": window.text})
+    assert made.status_code == 200
+    assert "Kneel on it" in made.text
+    assert "not kept" in Page(made).text
+    assert "Field of Kneel on it with lines of equal deflection" in made.text
+
+
 def test_every_start_can_be_started_from(own_shelf: Shelf) -> None:
     window = Window(own_shelf)
     assert len(STARTS) == 8

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -43,6 +44,8 @@ from panelwright.panels.verdicts import (
 )
 from panelwright.units import Quantity
 
+#: Places of a picture, each way.
+GRID = 31
 #: Draws of a check: a duty bends each of them.
 DRAWS = 512
 #: Load that a comparison of stiffness is made with where none is given, Pa.
@@ -95,12 +98,41 @@ def check(
     return tuple(_duty(checked, index) for index in range(len(description.panel.duty)))
 
 
+def ready_duties(catalogue: Catalogue) -> tuple[str, ...]:
+    """Loads in shop words, by name."""
+    return tuple(row.name for row in catalogue.table("ready_duties"))
+
+
 def check_text(
-    text: str, catalogue: Catalogue, between: Callable[[], None] = go_on
+    text: str,
+    catalogue: Catalogue,
+    file: str = "panel file",
+    between: Callable[[], None] = go_on,
 ) -> tuple[DutyRecord, ...]:
-    """The same of a text; nothing for a panel without a duty. Raises :class:`InputError`."""
-    description = read(text)
-    return check(description, catalogue, between) if description.panel.duty else ()
+    """The same of a text; nothing for a panel without a duty.
+
+    The same text from the same rows comes to the same: what was asked lately is kept. Raises
+    :class:`InputError`.
+    """
+    return _of_text(_Asked(text, catalogue, file, between))
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What duties are asked of; who may end the work makes no difference to them."""
+
+    text: str
+    catalogue: Catalogue
+    file: str
+    between: Callable[[], None] = field(compare=False)
+
+
+@lru_cache(maxsize=32)
+def _of_text(asked: _Asked) -> tuple[DutyRecord, ...]:
+    description = read(asked.text, asked.file)
+    if not description.panel.duty:
+        return ()
+    return check(description, asked.catalogue, asked.between)
 
 
 @dataclass(frozen=True)
@@ -650,9 +682,9 @@ def _grid(way: Borne) -> tuple[tuple[float, ...], ...]:
     if way.bent is None:
         return ()
     held = way.bent.held
-    x, y = (np.linspace(0.0, side.length, 41) for side in (held.x, held.y))
+    x, y = (np.linspace(0.0, side.length, GRID) for side in (held.x, held.y))
     found = plate.deflection_at(held, way.bent.unknowns[:, :1], x, y)[0]
-    return tuple(tuple(float(value) for value in row) for row in -found)
+    return tuple(tuple(float(f"{value:.4g}") for value in row) for row in -found)
 
 
 def _through(of: _Checked, way: Borne) -> Iterator[ThroughRecord]:

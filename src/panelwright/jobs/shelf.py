@@ -16,6 +16,7 @@ from platformdirs import user_data_path
 
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.changes import Change, changes
+from panelwright.jobs.check import check_text
 from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, prediction_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics.weighing import weighed_uptake
@@ -210,7 +211,9 @@ class Shelf:
         Returns the panel's number and revision, once they are on the disk. Raises
         :class:`InputError` for a text that is refused; nothing is saved then.
         """
-        snapshot = snapshot_of(text, self.catalogue(), file)
+        catalogue = self.catalogue()
+        duties = check_text(text, catalogue, file)
+        snapshot = replace(snapshot_of(text, catalogue, file), duties=duties)
         with self._database.writing() as session:
             if number is None:
                 row = panels.add_panel(session, snapshot, remark, tags or ())

@@ -10,6 +10,7 @@ from panelwright.jobs.shelf import snapshot_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import read
 from panelwright.panels.editing import (
+    add_duty,
     add_layer,
     copy_layer,
     group_layers,
@@ -17,6 +18,7 @@ from panelwright.panels.editing import (
     layer_names,
     mirror_layers,
     move_layer,
+    remove_duty,
     remove_layer,
     repeat_layer,
     set_value,
@@ -43,7 +45,7 @@ _CHANGES: Mapping[str, Callable[[str, int], str]] = {
     "repeat": repeat_layer,
     "remove": remove_layer,
 }
-_ALLOWED = f"{', '.join(_CHANGES)}, move, group, set, add, mirror"
+_ALLOWED = f"{', '.join(_CHANGES)}, move, group, set, add, mirror, duty, unduty"
 
 
 def changed(text: str, do: str, words: str, catalogue: Catalogue) -> str:
@@ -53,7 +55,8 @@ def changed(text: str, do: str, words: str, catalogue: Catalogue) -> str:
     counted from 1 at the outside; ``move 3 1`` puts the third in the place of the first; ``group
     1 2`` puts these and all between into a group that ``words`` name; ``set layer.2.thickness``
     writes ``words`` there; ``add`` lays one more inside the last, said in shop words, ``add 2``
-    inside the second; ``mirror`` lays all again in reverse, or no longer; empty for none.
+    inside the second; ``mirror`` lays all again in reverse, or no longer; ``duty`` adds one with
+    the ready load that ``words`` name, ``unduty 1`` takes the first away; empty for none.
     Raises :class:`InputError`.
     """
     if not do.strip():
@@ -61,6 +64,8 @@ def changed(text: str, do: str, words: str, catalogue: Catalogue) -> str:
     word, *given = do.split()
     if word == "mirror" and not given:
         return mirror_layers(text)
+    if word == "duty" and not given:
+        return add_duty(text, words)
     if word == "set" and len(given) == 1:
         return set_value(text, path_of(given[0]), words)
     if all(one.isdecimal() for one in given):
@@ -78,6 +83,8 @@ def _of_layers(text: str, word: str, at: list[int], words: str, catalogue: Catal
         return move_layer(text, *at)
     if word == "group" and len(at) == 2:
         return group_layers(text, at[0], at[1], words)
+    if word == "unduty" and len(at) == 1:
+        return remove_duty(text, *at)
     return _CHANGES[word](text, *at) if word in _CHANGES and len(at) == 1 else None
 
 

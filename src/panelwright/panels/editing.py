@@ -186,10 +186,7 @@ def repeat_layer(text: str, layer: int) -> str:
 
 def mirror_layers(text: str) -> str:
     """The file with ``mirror = true``, or without it where it stands."""
-    try:
-        is_on = tomllib.loads(text).get("mirror") is True
-    except ValueError as wrong:
-        raise InputError(Problem(f"this is not TOML: {wrong}")) from None
+    is_on = _parsed(text).get("mirror") is True
     return set_value(text, ("mirror",), "" if is_on else "true")
 
 
@@ -212,6 +209,49 @@ def group_layers(text: str, first: int, last: int, name: str) -> str:
     use = ["[[layer]]\n", f"group = {quoted(name)}\n"]
     rest, _ = _parted([*lines[:start], *use, *blanks, *lines[stop:]])
     return "".join([*rest, "\n[[group]]\n", f"name = {quoted(name)}\n\n", *inner])
+
+
+def add_duty(text: str, ready: str) -> str:
+    """The file with one more duty below all else: a ready load, and limits to begin with."""
+    table = _parsed(text)
+    lines = ["[[duty]]\n"]
+    if ready.strip():
+        lines += [
+            f"name = {quoted(ready.strip().capitalize())}\n",
+            f"ready = {quoted(ready.strip())}\n",
+        ]
+    if "size" not in table:
+        lines.append('span = { length = "600 mm", width = "400 mm" }\n')
+    lines.append('limits = { deflection = "span/100", reserve = 2 }\n')
+    body, _ = _parted(_lines(text))
+    return "".join([*body, "\n", *lines])
+
+
+def remove_duty(text: str, place: int) -> str:
+    """The file without one duty, counted from 0, and without the loads below it."""
+    heads = [at for path, at in places(text).items() if path == ("duty", place)]
+    if not heads:
+        count = len(_parsed(text).get("duty", []))
+        raise InputError(Problem("there is no such duty", str(place + 1), f"1 to {count}"))
+    lines, start = _lines(text), heads[0] - 1
+    below = [
+        at - 1
+        for path, at in places(text).items()
+        if (at - 1 > start and path[:2] != ("duty", place) and path[0] != "duty")
+        or (path[:1] == ("duty",) and len(path) == 2 and path[1] > place)  # type: ignore[operator]
+    ]
+    while start > 0 and lines[start - 1].lstrip().startswith("#"):
+        start -= 1
+    stop = min(below, default=len(lines))
+    body, _ = _parted([*lines[:start], *lines[stop:]])
+    return "".join(body)
+
+
+def _parsed(text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except ValueError as wrong:
+        raise InputError(Problem(f"this is not TOML: {wrong}")) from None
 
 
 _HEADER = re.compile(r"^(\s*\[+)layer(?=[\].])")
@@ -291,5 +331,14 @@ def set_value(text: str, path: Sequence[str | int], typed: str) -> str:
     if len(path) == 1 and key not in table:
         return _with_line_on_top(text, f"{key} = {tomlkit.item(value).as_string()}\n")
     if table.get(key) != value or isinstance(table.get(key), bool) != isinstance(value, bool):
+        is_new = key not in table
         table[key] = value
+        if is_new and isinstance(table, tomlkit.items.InlineTable):
+            _table(document, path[:-1])[path[-2]] = _spaced(table)
     return tomlkit.dumps(document)
+
+
+def _spaced(table: tomlkit.items.InlineTable) -> Any:
+    """An inline table as a person writes it, with blanks inside its braces."""
+    inner = ", ".join(f"{key} = {tomlkit.item(value).as_string()}" for key, value in table.items())
+    return tomlkit.parse(f"x = {{ {inner} }}")["x"]

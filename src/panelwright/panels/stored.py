@@ -16,6 +16,7 @@ from pydantic import TypeAdapter
 
 from panelwright.errors import InputError, Problem
 from panelwright.panels.records import Prediction
+from panelwright.panels.verdicts import DutyRecord
 from panelwright.provenance import Input
 
 #: The number of the form that is written now.
@@ -35,11 +36,12 @@ class Kept:
 
 @dataclass(frozen=True)
 class Snapshot:
-    """A prediction with every input it rests on and the house values that were in force."""
+    """A prediction with every input it rests on, the house values in force, and its duties."""
 
     prediction: Prediction
     inputs: tuple[Kept, ...] = ()
     house_values: Mapping[str, float] = field(default_factory=dict)
+    duties: tuple[DutyRecord, ...] = ()
 
 
 @cache

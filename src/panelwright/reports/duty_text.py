@@ -105,29 +105,36 @@ def load_words(load: LoadRecord, system: str) -> str:
     return f"{load.words}: {force} on {' x '.join(sizes)}{side}"
 
 
-def limit_rows(duty: DutyRecord, system: str) -> list[list[str]]:
+LimitRow = tuple[str, str, str, str, str, str]
+
+
+def limit_rows(duty: DutyRecord, system: str) -> list[LimitRow]:
     """A row for each limit under one of heads."""
-    head = ["limit", "found", "range", "allowed", "", "what governs"]
+    head = ("limit", "found", "range", "allowed", "", "what governs")
     return [head, *(_limit_row(one, system) for one in duty.limits)]
 
 
-def _limit_row(one: LimitRecord, system: str) -> list[str]:
-    return [
+def _limit_row(one: LimitRecord, system: str) -> LimitRow:
+    return (
         one.name,
         found(one, system),
         shown_range(one.value, one.dimension, system),
         allowed(one),
         VERDICTS[one.kept],
         printed(one.governs),
-    ]
+    )
+
+
+def size_words(duty: DutyRecord, system: str) -> str:
+    """Length by width of the field."""
+    one = first_system(system)
+    sides = (duty.length, duty.width)
+    return " x ".join(units.show(side, "thickness", one).partition(" (")[0] for side in sides)
 
 
 def _head(duty: DutyRecord, system: str) -> str:
-    one = first_system(system)
-    size = " x ".join(
-        units.show(side, "thickness", one).partition(" (")[0] for side in (duty.length, duty.width)
-    )
-    return wrapped(f"{printed(duty.name)}: {VERDICTS[duty.kept]}. {size}, {held_words(duty)}.")
+    held = f"{size_words(duty, system)}, {held_words(duty)}"
+    return wrapped(f"{printed(duty.name)}: {VERDICTS[duty.kept]}. {held}.")
 
 
 def _limits(duty: DutyRecord, system: str) -> str:
@@ -208,9 +215,10 @@ def _ways(duty: DutyRecord, system: str) -> list[str]:
     return lines
 
 
-def _after(duty: DutyRecord, system: str) -> list[str]:
+def after_words(duty: DutyRecord, system: str) -> str:
+    """The deflection at once and once the load has lasted; empty for a short one."""
     if duty.lasts is None or (duty.after is None and not duty.after_unknown):
-        return []
+        return ""
     worst = max(duty.ways, key=lambda way: way.deflection.value)
     now = shown(worst.deflection, "thickness", system)
     if duty.after is None:
@@ -218,8 +226,12 @@ def _after(duty: DutyRecord, system: str) -> list[str]:
     else:
         then = shown(duty.after, "thickness", system)
         then += f" ({shown_range(duty.after, 'thickness', system)})"
-    said = f"Deflection at once {now}, after {lasting_words(duty.lasts)} {then}."
-    return [wrapped(said, first="  ", rest="    ")]
+    return f"Deflection at once {now}, after {lasting_words(duty.lasts)} {then}."
+
+
+def _after(duty: DutyRecord, system: str) -> list[str]:
+    said = after_words(duty, system)
+    return [wrapped(said, first="  ", rest="    ")] if said else []
 
 
 def is_kept(duties: tuple[DutyRecord, ...]) -> bool:

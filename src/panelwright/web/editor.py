@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from panelwright.errors import Problem
 from panelwright.jobs.trying import FileLayer, file_layers, layer_names
 from panelwright.panels.description import spoken
+from panelwright.panels.duty_fields import FileDuty, file_duties
 from panelwright.panels.records import Prediction
+from panelwright.panels.verdicts import DutyRecord
 from panelwright.reports import drawing
+from panelwright.reports.duty_text import (
+    after_words,
+    held_words,
+    limit_rows,
+    load_words,
+    size_words,
+)
 from panelwright.reports.figures import (
     Figure,
     StackRow,
@@ -32,6 +41,29 @@ class Cell:
     is_old: bool = False  # its range is that of what was there before
     just: str = ""
     held: str = ""
+
+
+@dataclass(frozen=True)
+class DutyRow:
+    """One duty of the file as the editor shows it."""
+
+    duty: FileDuty
+    wrong: tuple[str, ...]
+    marks: tuple[str, ...]
+
+
+def duty_rows(text: str, problems: tuple[Problem, ...] = ()) -> list[DutyRow]:
+    """The duties of a file, each with what is wrong in it."""
+    found = []
+    for duty in file_duties(text):
+        wrong = [one for one in problems if f"{one.key},".startswith(f"duty {duty.place + 1},")]
+        marks = tuple(
+            field.name
+            for field in (duty.fields if wrong else ())
+            if any(one.key == spoken(field.path) for one in wrong)
+        )
+        found.append(DutyRow(duty, tuple(one.sentence() for one in wrong), marks))
+    return found
 
 
 @dataclass(frozen=True)
@@ -117,6 +149,59 @@ def rows(
         said = tuple(one.sentence() for one in wrong)
         found.append(Row(layer, name, own.get(layer.described), said, marks))
     return found
+
+
+@dataclass(frozen=True)
+class DutyCell:
+    """One limit of a duty as a page shows it."""
+
+    name: str
+    found: str
+    range: str
+    allowed: str
+    kept: str
+    word: str
+    governs: str
+    gauge: str
+
+
+@dataclass(frozen=True)
+class DutyView:
+    """One duty as a page shows it: its limits, its pictures, what goes with it."""
+
+    record: DutyRecord
+    held: str
+    size: str
+    loads: tuple[str, ...]
+    after: str
+    cells: tuple[DutyCell, ...]
+    field: dict[str, str]
+    through: dict[str, str]
+
+
+def duty_views(
+    duties: Sequence[DutyRecord], system: str, widths: Mapping[str, int]
+) -> list[DutyView]:
+    """The duties of a panel, drawn for some widths of page."""
+    return [_duty_view(duty, system, widths) for duty in duties]
+
+
+def _duty_view(duty: DutyRecord, system: str, widths: Mapping[str, int]) -> DutyView:
+    cells_of = tuple(
+        DutyCell(*row[:4], one.kept, *row[4:], drawing.gauge_svg(one, 190.0))
+        for one, row in zip(duty.limits, limit_rows(duty, system)[1:], strict=True)
+    )
+    narrow = {name: min(width, 420) for name, width in widths.items()}
+    return DutyView(
+        duty,
+        held_words(duty),
+        size_words(duty, system),
+        tuple(f"{load_words(one, system)} ({one.source})" for one in duty.loads),
+        after_words(duty, system),
+        cells_of,
+        {name: drawing.field_svg(duty, width, system) for name, width in widths.items()},
+        {name: drawing.through_svg(duty, width, system) for name, width in narrow.items()},
+    )
 
 
 def _value_at(text: str, key: str) -> str:

@@ -15,17 +15,21 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData
 
 from panelwright.errors import InputError, PanelwrightError, Problem
+from panelwright.jobs.check import check_text
 from panelwright.jobs.starts import STARTS
 from panelwright.jobs.trying import changed, glanced, tried
 from panelwright.jobs.writing import panel_text, sides
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.editing import set_value
 from panelwright.panels.records import Prediction
+from panelwright.panels.verdicts import DutyRecord
 from panelwright.reports import drawing
 from panelwright.reports.figures import headlines, stack_units
 from panelwright.reports.stiffness_text import like
 from panelwright.web.desks import Desk, Desks, Overtaken
 from panelwright.web.editor import (
+    duty_rows,
+    duty_views,
     glance_cells,
     panel_fields,
     ranged_cells,
@@ -35,7 +39,7 @@ from panelwright.web.editor import (
 )
 from panelwright.web.panels import Shown, lines_of_form, panel_values, shelf_of
 from panelwright.web.shop import OwnForm
-from panelwright.web.views import WIDTHS, look_of, page
+from panelwright.web.views import NARROW, WIDTHS, look_of, page
 
 router = APIRouter()
 
@@ -62,7 +66,12 @@ class Asked:
     def words(self) -> str:
         """What was typed that the change is about."""
         word, _, rest = self.do.partition(" ")
-        fields = {"set": f"at.{rest}", "add": "layer_words", "group": "group_name"}
+        fields = {
+            "set": f"at.{rest}",
+            "add": "layer_words",
+            "group": "group_name",
+            "duty": "ready_duty",
+        }
         return self.field(fields[word]) if word in fields else ""
 
     def field(self, name: str) -> str:
@@ -190,6 +199,7 @@ def _answered(request: Request, asked: Asked, desk: Desk) -> Response:
         "held": held,
         "held_text": held_text,
         "is_typing": asked.do.partition(" ")[0] in _TYPING,
+        "duty_rows": duty_rows(text, problems),
         "fields": panel_fields(text),
         "opened": _opened(asked),
         "typed": _typed(asked, asked.do.partition(" ")[2]),
@@ -209,8 +219,8 @@ def _answered(request: Request, asked: Asked, desk: Desk) -> Response:
 
 
 def _is_of_layer(problem: Problem) -> bool:
-    """Whether it is told beside a layer."""
-    return problem.key.startswith(("layer ", "group "))
+    """Whether it is told beside a layer or a duty."""
+    return problem.key.startswith(("layer ", "group ", "duty "))
 
 
 def _known(desk: Desk, asked: Asked, catalogue: Catalogue) -> Desk:
@@ -276,6 +286,37 @@ def _with_ranges(request: Request, asked: Asked, desk: Desk, turn: int) -> Respo
         rows=found,
         cells=ranged_cells(now, held, desk, system),
         **{name: value for name, value in values.items() if name != "cells"},
+    )
+
+
+@router.post("/live/duties", dependencies=[OwnForm], response_class=HTMLResponse)
+async def duties(request: Request) -> Response:
+    """The duties of the same text, judged; nothing where that is overtaken."""
+    asked = _asked(await request.form())
+    desk = desks_of(request).of(asked.desk)
+    try:
+        return await run_in_threadpool(_judged, request, asked, desk, desk.turn)
+    except Overtaken:
+        return Response(status_code=204)
+
+
+def _judged(request: Request, asked: Asked, desk: Desk, turn: int) -> Response:
+    system = look_of(request).system
+    wrong: tuple[Problem, ...] = ()
+    found: tuple[DutyRecord, ...] = ()
+    try:
+        found = check_text(
+            asked.text, shelf_of(request).catalogue(), between=lambda: desk.go_on(turn)
+        )
+    except InputError as refused:
+        wrong = refused.problems
+    widths = Shown(None if asked.field("all") else asked.wide).of(NARROW)
+    return page(
+        request,
+        "duties.html",
+        duties=duty_views(found, system, widths),
+        duty_rows=duty_rows(asked.text, wrong),
+        general=[one.sentence() for one in wrong if not one.key.startswith("duty ")],
     )
 
 

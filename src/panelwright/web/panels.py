@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, PlainTextResponse, RedirectResponse,
 
 from panelwright import units
 from panelwright.errors import PanelwrightError, UnitError
+from panelwright.jobs.check import ready_duties
 from panelwright.jobs.shelf import ORDERS, Filter, PanelOnShelf, Shelf
 from panelwright.jobs.starts import STARTS
 from panelwright.jobs.trying import changed, layer_names, tried
@@ -36,7 +37,7 @@ from panelwright.reports.strength_text import (
 )
 from panelwright.reports.working_text import working_passages
 from panelwright.web.desks import Desks
-from panelwright.web.editor import cells, panel_fields, rows
+from panelwright.web.editor import cells, duty_rows, duty_views, panel_fields, rows
 from panelwright.web.shop import OwnForm
 from panelwright.web.views import NARROW, WIDTHS, look_of, page, with_unit
 
@@ -255,6 +256,8 @@ def panel(request: Request, number: str, revision: Revised = None, cut: str = "a
     more = {
         "kept": kept,
         "cut": cut,
+        "duties": duty_views(kept.snapshot.duties, system, NARROW),
+        "ready": ready_duties(shelf_of(request).catalogue()),
         "is_open": is_newest and not shelf_of(request).read_only,
         **desk_values(request, kept.text, prediction),
     }
@@ -272,6 +275,7 @@ def desk_values(request: Request, text: str, prediction: Prediction | None) -> d
         "desk": word,
         "text": text,
         "rows": rows(text, prediction, system),
+        "duty_rows": duty_rows(text),
         "units": stack_units(system),
         "fields": panel_fields(text),
         "opened": "",
@@ -355,6 +359,7 @@ def new(request: Request) -> Response:
 def _new(request: Request, typed: dict[str, str], wrong: list[str]) -> Response:
     """The form of a new panel with what was typed, and what is wrong with it."""
     values = desk_values(request, typed.get("text", ""), None)
+    values["ready"] = ready_duties(shelf_of(request).catalogue())
     status = 400 if wrong else 200
     return page(
         request, "new.html", status=status, typed=typed, wrong=wrong, starts=STARTS, **values

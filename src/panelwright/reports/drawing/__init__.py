@@ -8,6 +8,7 @@ no script and no identifier, so that any number of them may stand on one page. L
 from panelwright.reports.drawing.against import against_svg
 from panelwright.reports.drawing.card import card_svg
 from panelwright.reports.drawing.details import details_svg
+from panelwright.reports.drawing.duty import field_svg, gauge_svg, through_svg
 from panelwright.reports.drawing.key import key_svg, mark_svg
 from panelwright.reports.drawing.ledger import ledger_svg, ledger_table
 from panelwright.reports.drawing.polar import polar_svg, polar_table
@@ -22,6 +23,8 @@ __all__ = [
     "card_svg",
     "details_svg",
     "evidence_svg",
+    "field_svg",
+    "gauge_svg",
     "key_svg",
     "ledger_svg",
     "ledger_table",
@@ -39,4 +42,5 @@ __all__ = [
     "shares_table",
     "standalone",
     "style_sheet",
+    "through_svg",
 ]

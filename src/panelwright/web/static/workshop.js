@@ -82,10 +82,19 @@
         settled = true;
         page.dataset.ranged = String(Math.round(performance.now() - began));
         tell();
+        if (/\[\[\s*duty/.test(body.get("text")) || find("#duty-body .duty")) await duties(body, mine);
         if (!whole) resting = setTimeout(() => ranges(true), 700);
       })
       .catch((wrong) => { if (wrong.name !== "AbortError") gone(); })
       .finally(() => { clearTimeout(slow); if (mine === going) working(false); });
+  };
+
+  const duties = async (body, mine) => {
+    const answer = await fetch("/live/duties", { method: "POST", body, signal: mine.signal, headers: { "HX-Request": "true" } });
+    if (answer.status !== 200 || mine !== going) return;
+    const made = await answer.text();
+    if (mine === going) await htmx.swap({ sourceElement: editor, target: editor, swap: "none", text: made });
+    marks();
   };
 
   /* --- Long work ---------------------------------------------------------------------------- */
@@ -184,7 +193,7 @@
   /* --- Fields that are refused ---------------------------------------------------------------- */
   const marks = () => {
     const names = new Set(all("[data-marks]").flatMap((one) => one.dataset.marks.split(" ")));
-    for (const field of all("#layers input, #layers select")) {
+    for (const field of all("#layers input, #layers select, #duty-rows input, #duty-rows select")) {
       const is = names.has(field.name.replace(/^at\./, ""));
       if (is) field.setAttribute("aria-invalid", "true"); else field.removeAttribute("aria-invalid");
     }
@@ -286,7 +295,7 @@
       if (event.key === "y" || (event.key === "Z" && event.shiftKey)) { event.preventDefault(); go(future, past); }
       return;
     }
-    if (event.key === "Enter" && event.target.matches("#layers input, #head input")) {
+    if (event.key === "Enter" && event.target.matches("#layers input, #head input, #duty-rows input")) {
       event.preventDefault();
       const fields = all("input, select", event.target.closest(".fields"));
       fields[fields.indexOf(event.target) + 1]?.focus();
