@@ -649,3 +649,21 @@ def test_a_problem_of_a_mix_is_at_its_line() -> None:
     assert "part.toml:5, mix 2, ratio" in refusal(
         ROOF, '[[mix]]\npot_life = "20 min"\n[[mix]]\nratio = "3:1"\n'
     )
+
+
+def test_prices_and_stock_go_by_the_words_of_the_panel_file() -> None:
+    """A name on the list may have more words than a builder writes: ±45, 2x2."""
+    text = (
+        '[[stock]]\nof = "E-glass twill 600 g/m2"\nwidth = "1 m"\n'
+        '[[price]]\nof = "E-glass twill 600 g/m2"\nprice = 5\nper = "m"\n'
+        '[[price]]\nof = "E-glass"\nprice = 2\nper = "m"\n'
+        '[[price]]\nof = "PET foan"\nprice = 78\nper = "m2"\n'
+    )
+    plan = planned(ROOF, text)
+    heavy, light = (
+        next(line for line in plan.buys if mass in line.what) for mass in ("600", "450")
+    )
+    assert "1 m roll" in heavy.note
+    assert heavy.bought == pytest.approx(5 * heavy.buy)
+    assert light.bought == pytest.approx(2 * light.buy)
+    assert [text for text in plan.warnings if "PET foan" in text and "PET foam" in text]

@@ -51,6 +51,15 @@ class Priced:
     missing: tuple[str, ...]
 
 
+def called(said: str, name: str) -> int:
+    """How well words of the part file name a material: 2 as it stands, 1 in part, 0 not at all.
+
+    In part: each word of theirs is a word of the name.
+    """
+    asked, own = key_of(said), key_of(name)
+    return 2 if asked == own else int(bool(asked) and set(asked) <= set(own))
+
+
 def packed(line: Buy, pack: float) -> Buy:
     """A line in kg as so many packs."""
     count = int(resin.packs(line.buy, pack))
@@ -59,10 +68,15 @@ def packed(line: Buy, pack: float) -> Buy:
 
 def priced(line: Buy, prices: Sequence[PriceGiven]) -> Buy:
     """A line with its cost, where the shop has a price for it in a unit that it has."""
-    for price in prices:
-        if key_of(price.of) == key_of(line.what) and (cost := _cost(line, price)) is not None:
+    for price in sorted(prices, key=lambda one: -called(one.of, line.what)):
+        if called(price.of, line.what) and (cost := _cost(line, price)) is not None:
             return replace(cost[0], bought=cost[1], used=cost[2])
     return line
+
+
+def unpriced(lines: Sequence[Buy], prices: Sequence[PriceGiven]) -> list[PriceGiven]:
+    """Prices that belong to nothing that is bought."""
+    return [price for price in prices if not any(called(price.of, line.what) for line in lines)]
 
 
 def _cost(line: Buy, price: PriceGiven) -> tuple[Buy, float, float] | None:

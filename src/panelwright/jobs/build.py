@@ -9,7 +9,7 @@ from dataclasses import replace
 import panelwright
 from panelwright import units
 from panelwright.errors import InputError, Problem, UnknownName
-from panelwright.fabrication.buying import cost, priced
+from panelwright.fabrication.buying import Buy, cost, priced, unpriced
 from panelwright.fabrication.clock import DAY, day_of
 from panelwright.fabrication.hours import LEFT_OUT, ply_labour, summed, tasks
 from panelwright.fabrication.mixing import Mixing, assumed, mixing_of, not_said, pump_slip, slip
@@ -36,7 +36,7 @@ from panelwright.jobs.build_mass import (
 from panelwright.jobs.predict import evaluate_panel, glance_with_ranges
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import infusion, laminate, moisture, potting
-from panelwright.panels.description import Description
+from panelwright.panels.description import Description, nearest
 from panelwright.panels.layers import CoreLayer
 from panelwright.panels.places import Path
 from panelwright.panels.records import Caution
@@ -165,7 +165,9 @@ def _planned(pieces: Sequence[Piece], job: PartDescription, catalogue: Catalogue
         steps=tuple(steps),
         heat=_heat(whole),
         priced=cost(buys, (total[0], total[1], total[2]), job),
-        warnings=tuple(dict.fromkeys([*_of_cuts(plans), *_warnings(whole, sessions)])),
+        warnings=tuple(
+            dict.fromkeys([*_of_cuts(plans), *_warnings(whole, sessions), *_of_prices(buys, job)])
+        ),
         assumed=tuple(dict.fromkeys(_assumed(whole))),
         cautions=_cautions(pieces),
         fill_time=fill,
@@ -358,6 +360,14 @@ def _of_cuts(plans: Sequence[PartPlan]) -> Iterator[str]:
         found = [text for record in plan.cut.strips for text in record.warnings]
         found += [text for cloth in plan.cut.cloth for text in cloth.warnings]
         yield from (f"{name}{text}" for text in found)
+
+
+def _of_prices(buys: Sequence[Buy], job: PartDescription) -> Iterator[str]:
+    """Prices that belong to nothing that is bought: perhaps misspelt."""
+    for price in unpriced(buys, job.job.price):
+        close = nearest(price.of, [line.what for line in buys], 1)
+        hint = f'; is it "{close[0]}"?' if close else ""
+        yield f'[[price]] of = "{price.of}" is for nothing that this job buys{hint}'
 
 
 def _of_session(whole: Job, session: Session) -> Iterator[str]:

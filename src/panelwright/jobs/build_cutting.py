@@ -8,6 +8,7 @@ from functools import partial
 from typing import TypeVar
 
 from panelwright.errors import InputError
+from panelwright.fabrication.buying import called
 from panelwright.fabrication.cutting import (
     Cloth,
     ClothCut,
@@ -30,7 +31,6 @@ from panelwright.jobs.build_mass import Piece, sacrificed
 from panelwright.jobs.faired import faired_place
 from panelwright.jobs.predict import glance_with_ranges
 from panelwright.materials.catalogue import Catalogue
-from panelwright.materials.records import key_of
 from panelwright.panels.description import nearest
 from panelwright.panels.layers import ClothLayer, CoreLayer, StripsLayer
 from panelwright.panels.places import Path
@@ -61,19 +61,19 @@ def _outline(shape: Shape) -> Outline:
 
 def stock_of(job: PartDescription, name: str) -> tuple[Path, Stock] | None:
     """How the part file says that a material is sold, with its place there."""
-    for index, stock in enumerate(job.job.stock):
-        if key_of(stock.of) == key_of(name):
-            return ("stock", index), stock
-    return None
+    found = [(called(stock.of, name), -index) for index, stock in enumerate(job.job.stock)]
+    how_well, place = max(found, default=(0, 0))
+    return (("stock", -place), job.job.stock[-place]) if how_well else None
 
 
 def stock_unused(pieces: Sequence[Piece], job: PartDescription) -> Iterator[str]:
     """What the part file says how it is sold, but no part is made of: perhaps misspelt."""
-    names = {layer.name: key_of(layer.name) for piece in pieces for layer in piece.resolved.layers}
+    names = list(dict.fromkeys(la.name for piece in pieces for la in piece.resolved.layers))
+    names += [name for piece in pieces for name, _ in sacrificed(piece)]
     for stock in job.job.stock:
-        if key_of(stock.of) in names.values():
+        if any(called(stock.of, name) for name in names):
             continue
-        alike = nearest(stock.of, list(names), 1) or list(names)[:1]
+        alike = nearest(stock.of, names, 1) or names[:1]
         yield f'[[stock]] of = "{stock.of}" belongs to no layer of this job; one is "{alike[0]}"'
 
 

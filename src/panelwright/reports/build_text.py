@@ -44,7 +44,7 @@ def glance(plan: BuildPlan, system: str = "si") -> str:
         _mixes(plan, system),
         _pots(plan, system),
         _time(plan),
-        _said("What worries me", [*plan.warnings, *plan.ratio_said[:1]], GLANCE_WORRIES),
+        _said("What worries me", [*plan.ratio_said[:1], *plan.warnings], GLANCE_WORRIES),
         _said("Taken for granted", plan.assumed, GLANCE_WORRIES),
     ]
     return "\n\n".join(part for part in parts if part)
