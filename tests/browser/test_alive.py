@@ -196,6 +196,21 @@ def test_one_change_is_one_line_of_the_text_and_the_text_changes_the_rows(page: 
     expect(text).to_have_value(before)
 
 
+def test_a_duty_follows_the_stack(page: Page) -> None:
+    page.goto("/panel/P-0001")
+    page.get_by_label("What must it bear").select_option("kneel on it")
+    page.get_by_role("button", name="Add the duty").click()
+    duty = page.locator("#duty-body .duty").last
+    expect(duty.locator("h3")).to_contain_text("Kneel on it")
+    before = duty.locator("tbody strong").first.inner_text()
+    assert found(page) == []
+    _open_layer(page, 1).get_by_label("Laid, times").fill("6")
+    expect(duty.locator("tbody strong").first).not_to_have_text(before, timeout=15_000)
+    expect(
+        page.get_by_role("img", name=re.compile("lines of equal deflection")).first
+    ).to_be_visible()
+
+
 def test_by_keys_alone(page: Page) -> None:
     page.goto("/panel/P-0007")
     rows = page.locator("#layers details.layer > summary")

@@ -249,8 +249,8 @@ def _stud(side: str) -> DutyRecord:
 
 def test_under_a_small_patch_the_core_is_judged_for_a_dent_and_that_is_said() -> None:
     small, large = _stud("15 mm"), _stud("60 mm")
-    assert any("under a stud the skin bends by itself" in text for text in small.warnings)
-    assert small.ways[0].first_governs == "the core crushes under the outer skin, under a stud"
+    assert any("under “a stud” the skin bends by itself" in text for text in small.warnings)
+    assert small.ways[0].first_governs == "the core crushes under the outer skin, by “a stud”"
     assert small.ways[0].first_damage is not None
     assert large.ways[0].first_damage is not None
     assert large.ways[0].first_damage.value > 1.5 * small.ways[0].first_damage.value

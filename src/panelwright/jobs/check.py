@@ -166,7 +166,7 @@ class _Checked:
             return f"the {face} skin buckles into the cells"
         if one.how == duty.DENT:
             words = field.acting[one.load].words
-            return f"the core crushes under the {face} skin, under {words}"
+            return f"the core crushes under the {face} skin, by “{words}”"
         shear = one.how == duty.IN_SHEAR
         named = Named(self.done.resolved.layers)
         layer, place, mode = named.where(one.layer, one.place, one.mode, level, shear)
@@ -653,7 +653,7 @@ def _warnings(of: _Checked, field: Field, borne: list[Borne], left: Left) -> Ite
         dents = any(found.how == duty.DENT for way in borne for found in way.first)
         if one.over is not None and dents:
             yield (
-                f"under {one.words} the skin bends by itself, which this theory does not see: "
+                f"under “{one.words}” the skin bends by itself, which this theory does not see: "
                 "the core under it is judged by the formula for a dent"
             )
     for way in borne:
