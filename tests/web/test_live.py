@@ -244,7 +244,7 @@ def test_a_change_that_is_none_is_told_and_changes_nothing(window: Window, do: s
 
 
 @pytest.mark.parametrize(
-    "text", ["", "format = ", "[[layer]]\n" * 500, "x" * 300_000, "\x00", "a = [" * 400]
+    "text", ["format = ", "[[layer]]\n" * 500, "x" * 300_000, "\x00", "a = [" * 400]
 )
 def test_a_text_that_is_no_panel_is_told(window: Window, text: str) -> None:
     window.fields["text"] = text

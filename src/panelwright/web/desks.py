@@ -6,6 +6,7 @@ when it is told to. A desk that was forgotten is laid anew.
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from collections import OrderedDict
@@ -57,7 +58,9 @@ class Desk:
     def changes(self, name: str, now: Figure) -> None:
         """A figure is shown anew: note by how much it differs from what was shown before."""
         before = self.shown.get(name)
-        off = "" if before is None else change(now, before)
+        # the same value may be shown with other digits once its range is there
+        is_same = before is None or math.isclose(before.value.value, now.value.value, rel_tol=1e-9)
+        off = "" if is_same or before is None else change(now, before)
         if off:
             self.told[name] = (off, time.monotonic())
         self.shown[name] = now

@@ -180,7 +180,7 @@ def _answered(request: Request, asked: Asked, desk: Desk) -> Response:
     problems: tuple[Problem, ...] = ()
     try:
         text = _text_after(asked, catalogue)
-        now = glanced(text, catalogue)
+        now = glanced(text, catalogue) if text.strip() else None
     except PanelwrightError as refused:
         problems = refused.problems
     held_text = text if asked.do == "hold" else "" if asked.do == "release" else asked.held

@@ -306,7 +306,7 @@
       find("#add").click();
       return;
     }
-    if (event.key === "Enter" && event.target.matches("#editor input")) event.preventDefault();
+    if (event.key === "Enter" && event.target.matches("#editor input, #said-fields input")) event.preventDefault();
     const row = event.target.closest?.("#layers summary")?.parentElement;
     if (!row) return;
     const rows = all("#layers details.layer"), here = rows.indexOf(row);
