@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from panelwright.errors import InputError
-from panelwright.jobs.check import check, judged
+from panelwright.jobs.check import check, judged, ready_duties
 from panelwright.jobs.predict import evaluate_panel, stiffen
 from panelwright.mechanics import plate
 from panelwright.panels import bearing, duty
@@ -299,6 +299,29 @@ def test_what_is_taken_for_granted_and_what_is_not_covered_is_told() -> None:
     assert any("fasteners" in text for text in record.assumes)
     assert any("fatigue" in text for text in record.not_covered)
     assert "licensed" in record.warnings[-1]
+
+
+def test_carried_by_a_corner_it_hangs_from_its_far_edge() -> None:
+    size = 'span = { length = "1 m", width = "0.5 m" }\n'
+    text = f'\n[[duty]]\nready = "carry it by one corner"\n{size}limits = {{ reserve = 1 }}\n'
+    record = one(SHEET + text)
+    (way,) = record.ways
+    assert way.edges == ("clamped", "free", "free", "free")
+    assert record.loads[0].over == pytest.approx(((0.96, 1.0), (0.46, 0.5)))
+    grid = np.array(record.deflections)
+    assert grid[-1, -1] == grid.max()
+    held = one(SHEET + text.replace(size, size + 'edges = "simply supported"\n'))
+    assert held.ways[0].edges == ("simply supported",) * 4
+
+
+@pytest.mark.parametrize("name", ready_duties(shipped()))
+def test_every_ready_duty_can_be_answered(name: str) -> None:
+    size = 'span = { length = "0.8 m", width = "0.5 m" }\n'
+    text = f'\n[[duty]]\nready = "{name}"\n{size}limits = {{ reserve = 1, deflection = "1 m" }}\n'
+    record = one(CORED + text)
+    assert record.ways[0].deflection.value > 0.0
+    assert record.loads[0].source
+    assert record.lasts is not None
 
 
 def test_the_same_file_comes_to_the_same_digits() -> None:

@@ -213,7 +213,7 @@ def _borne(of: _Checked, one: Duty, index: int, field: Field) -> Iterator[Borne]
     if one.strip is not None:
         yield bear_strip(of.middle, of.drawn, one, field)
         return
-    for held, edges in duty.ways_of(one.edges).items():
+    for held, edges in duty.ways_of(duty.edges_of(one, of.catalogue)).items():
         try:
             yield duty.bear(of.middle, of.drawn, field, held, edges)
         except FormulaError as wrong:

@@ -147,10 +147,17 @@ def _ready(row: Row, a: float, b: float) -> Acting:
         force = float(loads.force_of_mass(told["mass"], told.get("times_gravity", 1.0)))
     if "footprint_length" in told:
         wide = min(told["footprint_length"], a), min(told["footprint_width"], b)
-        over = _about(a / 2.0, wide[0]), _about(b / 2.0, wide[1])
+        along, across = (row.number(name) for name in ("along", "across"))
+        over = _placed(a, wide[0], along), _placed(b, wide[1], across)
         return Acting(row.name, row.source, inwards * force, over)
     pressure = inwards * (pressure or force / (a * b))
     return Acting(row.name, row.source, pressure * a * b, None, pressure)
+
+
+def _placed(side: float, wide: float, share: float | None) -> tuple[float, float]:
+    """From, to along a side of what is so wide, at a share of the way or in the middle."""
+    start = (side - wide) * (0.5 if share is None else share)
+    return start, start + wide
 
 
 def _about(middle: float, wide: float) -> tuple[float, float]:
@@ -217,6 +224,16 @@ def _refuse_beyond(
                 "another place with `at`, or a smaller footprint with `on`",
             )
             raise InputError(description.problem(path, problem))
+
+
+def edges_of(duty: Duty, catalogue: Catalogue) -> Edges:
+    """The edges as the file has them, or as a ready duty does where the file says nothing."""
+    if duty.ready is None or "edges" in duty.model_fields_set:
+        return duty.edges
+    held = ready_row(catalogue, duty.ready).text("held").split(";")
+    if len(held) != len(SIDES):
+        return duty.edges
+    return Edges.model_validate(dict(zip(SIDES, held, strict=True)))
 
 
 def ways_of(edges: Edges) -> dict[str, plate.Edges]:
