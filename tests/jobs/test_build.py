@@ -10,11 +10,11 @@ from typing import Any
 import pytest
 
 from panelwright.errors import InputError
-from panelwright.fabrication.clock import DAY
 from panelwright.fabrication.part import read_part
 from panelwright.fabrication.plan import BuildPlan
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
+from panelwright.fabrication.times import DAY
 from panelwright.jobs.build import build
 from panelwright.mechanics.potting import time_at_temperature
 from panelwright.panels.description import Description, read

@@ -10,9 +10,9 @@ import numpy as np
 
 from panelwright.fabrication.mixing import at_temperature
 from panelwright.fabrication.part import At, Recoat, Shop
+from panelwright.fabrication.times import DAY
 from panelwright.provenance import Evidence, Input
 
-DAY = 86_400.0
 #: From when to when a shop works where it has not said. Common practice.
 USUAL_START, USUAL_STOP = 9.0 * 3600.0, 18.0 * 3600.0
 #: Temperature of a shop where nothing says it, K.
@@ -76,6 +76,7 @@ def window_of(recoat: Recoat, laid: float, day: Day, faster: Input) -> Window:
 
 def rises(day: Day, start: float, end: float) -> float:
     """How much warmer it gets from the start of a while to any later time of it [K]."""
+    end = min(end, start + DAY)  # one day is like the next
     steps = max(1, math.ceil((end - start) / 600.0))
     first = day.air(start)
     return max(day.air(start + (end - start) * step / steps) - first for step in range(steps + 1))
@@ -86,6 +87,8 @@ def falling_start(day: Day, lasts: float) -> float | None:
 
     Tried every quarter of an hour until the evening; None where there is none.
     """
+    if day.is_steady:
+        return day.start
     for quarter in range(int((DAY - day.start) // 900.0)):
         start = day.start + 900.0 * quarter
         if rises(day, start, start + lasts) <= STEADY:

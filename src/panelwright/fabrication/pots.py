@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from panelwright import units
 from panelwright.errors import Problem
 from panelwright.fabrication.mixing import Life, Mixing
-from panelwright.fabrication.times import lasting
+from panelwright.fabrication.times import DAY, lasting
 from panelwright.mechanics import potting
 
 #: Time of a day [s] to temperature of the shop [K].
@@ -82,7 +82,8 @@ class Limits:
 
 
 def warmest(air: Air, start: float, end: float) -> float:
-    """The highest temperature of a while [K], looked at every five minutes."""
+    """The highest temperature of a while [K], looked at every five minutes of its first day."""
+    end = min(end, start + DAY)
     steps = max(1, math.ceil((end - start) / 300.0))
     return max(air(start + (end - start) * step / steps) for step in range(steps + 1))
 

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.clock import (
-    DAY,
     STEADY,
     Day,
     Window,
@@ -32,6 +31,7 @@ from panelwright.fabrication.pots import (
 )
 from panelwright.fabrication.shape import Shape
 from panelwright.fabrication.stages import Kind, Stage
+from panelwright.fabrication.times import DAY
 from panelwright.panels.places import Path
 
 

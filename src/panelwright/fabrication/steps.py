@@ -10,13 +10,12 @@ from dataclasses import replace
 from itertools import groupby
 
 from panelwright import units
-from panelwright.fabrication.clock import DAY
 from panelwright.fabrication.part import Part, PostCure
 from panelwright.fabrication.plan import PartPlan, Step
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
 from panelwright.fabrication.strip_records import StripsRecord, bend, small
-from panelwright.fabrication.times import clock, lasting
+from panelwright.fabrication.times import DAY, clock, lasting
 from panelwright.panels.records import Caution
 from panelwright.provenance import Evidence
 

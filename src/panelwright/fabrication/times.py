@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+#: A day, s.
+DAY = 86_400.0
+
 
 def clock(time: float) -> str:
     """A time of the day as ``9:05``; of a later day ``9:05 the next day``."""

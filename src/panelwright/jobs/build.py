@@ -10,7 +10,7 @@ import panelwright
 from panelwright import units
 from panelwright.errors import InputError, Problem, UnknownName
 from panelwright.fabrication.buying import Buy, cost, priced, unpriced
-from panelwright.fabrication.clock import DAY, day_of
+from panelwright.fabrication.clock import day_of
 from panelwright.fabrication.hours import LEFT_OUT, ply_labour, summed, tasks
 from panelwright.fabrication.mixing import Mixing, assumed, mixing_of, not_said, pump_slip, slip
 from panelwright.fabrication.part import NOTHING_SAID, Mix, Part, PartDescription
@@ -19,7 +19,7 @@ from panelwright.fabrication.schedule import Crew, Planner, Session
 from panelwright.fabrication.shape import bent, shape_of
 from panelwright.fabrication.stages import TIMBER_KINDS, Kind, stages
 from panelwright.fabrication.steps import FIRST, steps_of
-from panelwright.fabrication.times import clock, lasting
+from panelwright.fabrication.times import DAY, clock, lasting
 from panelwright.fabrication.usual import usual
 from panelwright.jobs.build_cutting import cut_for, stock_unused
 from panelwright.jobs.build_mass import (

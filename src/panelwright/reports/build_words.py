@@ -7,14 +7,13 @@ from dataclasses import dataclass
 
 from panelwright import units
 from panelwright.fabrication.buying import Buy, Priced
-from panelwright.fabrication.clock import DAY
 from panelwright.fabrication.cutting import ClothCut
 from panelwright.fabrication.plan import AtBend, BuildPlan, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
 from panelwright.fabrication.stages import Kind
 from panelwright.fabrication.strip_records import StripsRecord
-from panelwright.fabrication.times import clock
+from panelwright.fabrication.times import DAY, clock
 from panelwright.reports.layout import SYSTEMS, first_system, plural, printed
 
 DASH = "–"

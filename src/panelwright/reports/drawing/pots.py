@@ -6,10 +6,10 @@ import math
 from dataclasses import dataclass
 
 from panelwright import units
-from panelwright.fabrication.clock import DAY, Day
+from panelwright.fabrication.clock import Day
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
-from panelwright.fabrication.times import clock
+from panelwright.fabrication.times import DAY, clock
 from panelwright.reports.drawing.ink import Area, Ink
 from panelwright.reports.drawing.letters import shortened, width_of
 from panelwright.reports.drawing.svg import box, drawing, group, line, words

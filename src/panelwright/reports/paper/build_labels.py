@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from panelwright import units
 from panelwright.errors import InputError, Problem
-from panelwright.fabrication.clock import DAY
 from panelwright.fabrication.plan import BuildPlan, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Session
-from panelwright.fabrication.times import clock
+from panelwright.fabrication.times import DAY, clock
 from panelwright.reports.build_words import DASH, grams, parts_of
 from panelwright.reports.layout import first_system, printed
 from panelwright.reports.paper.labels import MOST, Label, labels_page

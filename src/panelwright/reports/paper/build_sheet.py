@@ -25,7 +25,7 @@ from panelwright.reports.build_words import (
     when,
 )
 from panelwright.reports.drawing import pots_svg, section_caption, section_svg
-from panelwright.reports.figures import StackRow, stack_rows
+from panelwright.reports.figures import StackRow, stack_rows, stack_units
 from panelwright.reports.layout import first_system, plural, printed, sentence
 from panelwright.reports.paper.ink import LESS, MARGINS, PX, inked, less
 from panelwright.reports.paper.labels import code
@@ -160,6 +160,7 @@ def build_sheet_html(
         date=f"{drawn:%d %b %Y}".lstrip("0"),
         size=size_of(plan.parts[0], system) if len(plan.parts) == 1 else _several(plan),
         whole=units.show(whole, "mass", first_system(system)),
+        thick=stack_units(system)[0],
         parts=[_part(part, SECTION * wide, system) for part in plan.parts],
         buys=[
             (printed(line.what), bought(line, system), amount(line, line.need, system), line.note)
