@@ -9,15 +9,18 @@ from pybtex.style.labels import BaseLabelStyle
 from pybtex.style.sorting.author_year_title import SortingStyle
 
 import panelwright
+from panelwright.jobs.check import check_text
 from panelwright.jobs.predict import predict
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import read
 from panelwright.reports.drawing import (
+    field_svg,
     key_svg,
     ledger_svg,
     polar_svg,
     section_sheet,
     standalone,
+    through_svg,
 )
 from panelwright.working import formulas
 
@@ -62,11 +65,14 @@ shutil.rmtree(HERE / "_generated", ignore_errors=True)
 _example = predict(
     read((HERE.parent / "examples" / "tender-topside.toml").read_text("utf-8")), Catalogue.shipped()
 )
+(_duty,) = check_text(_example.text, Catalogue.shipped())
 for _name, _svg in {
     "hatch_key": standalone(key_svg(680.0)),
     "section": section_sheet(_example, 680.0),
     "ledger": standalone(ledger_svg(_example, 680.0)),
     "polar": standalone(polar_svg(_example, 540.0)),
+    "duty": standalone(field_svg(_duty, 540.0)),
+    "through": standalone(through_svg(_duty, 420.0)),
 }.items():
     (HERE / "_generated" / f"{_name}.svg").write_text(_svg, encoding="utf-8")
 

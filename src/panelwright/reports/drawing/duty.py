@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from panelwright import units
 from panelwright.panels.spread import Ranged
 from panelwright.panels.verdicts import AT_MOST, DutyRecord, LimitRecord, LoadRecord, WayRecord
+from panelwright.reports.drawing.letters import width_of
 from panelwright.reports.drawing.svg import box, drawing, line, number, path, words
 from panelwright.reports.layout import first_system, narrow, printed
 
@@ -98,10 +99,9 @@ def _edge_word(side: str, word: str, x: float, y: float) -> str:
 def _sizes(
     duty: DutyRecord, left: float, top: float, long: float, high: float, system: str
 ) -> Iterator[str]:
-    """Length along the foot, width at the right end of it."""
+    """Length and width beneath."""
     said = f"{_length(duty.length, system)} x {_length(duty.width, system)}"
-    yield words(left, top + high + MARGIN + 12.0, said, "figure")
-    yield words(left + long, top + high + MARGIN + 12.0, "loads act inwards", "small", "end")
+    yield words(left + long / 2.0, top + high + MARGIN + 8.0, said, "figure", "middle")
 
 
 def _load(load: LoadRecord, duty: DutyRecord, left: float, top: float, scale: float) -> str:
@@ -141,6 +141,7 @@ def _contours(
     def place(i: float, j: float) -> tuple[float, float]:
         return left + long * i / (nx - 1), top + high * (1.0 - j / (ny - 1))
 
+    taken: list[tuple[float, float, float]] = []  # middle, height and width of labels
     for turn, level in enumerate(_levels(most)):
         pieces = list(_pieces(grid, level))
         data = "".join(
@@ -158,10 +159,20 @@ def _contours(
         )
         if spot is not None:
             x, y = place(*spot)
-            yield words(x, y + 4.0, f"{level:g} {unit}", "small halo", "middle")
+            said = f"{level:g} {unit}"
+            label = (x, y, width_of(said, 13.0))
+            if not any(_meets(label, other) for other in taken):
+                taken.append(label)
+                yield words(x, y + 4.0, said, "small halo", "middle")
 
 
 Point = tuple[float, float]
+
+
+def _meets(one: tuple[float, float, float], other: tuple[float, float, float]) -> bool:
+    """Whether two labels would lie on each other."""
+    aside = abs(one[0] - other[0]) < (one[2] + other[2]) / 2.0 + 8.0
+    return aside and abs(one[1] - other[1]) < 18.0
 
 
 def _along(at: tuple[float, float], middle: tuple[float, float], way: tuple[float, float]) -> float:
