@@ -526,3 +526,11 @@ def test_a_cause_has_the_weakest_evidence_of_its_inputs() -> None:
 def test_ends_are_the_percentiles_of_numpy(draws: int) -> None:
     values = np.random.default_rng(draws).lognormal(size=draws)
     assert ends(values) == pytest.approx(tuple(np.percentile(values, (5.0, 95.0))), rel=1e-14)
+
+
+def test_what_is_known_to_be_there_does_not_vanish() -> None:
+    """A modulus across the grain with a range over a factor of five has no draw at nought."""
+    wide = Input(0.0177, 0.005, 0.028, "invented", Evidence.ESTIMATED, "a wide cause")
+    values = draw(wide)
+    assert values.min() == pytest.approx(0.0005)
+    assert np.quantile(values, [0.05, 0.95]) == pytest.approx([0.005, 0.028], rel=0.01)

@@ -45,6 +45,11 @@ def stream(cause: str, draws: int = DRAWS) -> Array:
     return values
 
 
+#: No draw lies below this share of the low end of its range, where that is above nought: what is
+#: known to be there, such as a modulus across the grain with a wide range, does not vanish.
+LEAST_OF_LOW = 0.1
+
+
 def draw(given: Input, draws: int = DRAWS) -> Array:
     """Values of one input, shape ``(draws,)``; never below zero where its range is not.
 
@@ -52,7 +57,7 @@ def draw(given: Input, draws: int = DRAWS) -> Array:
     """
     z = stream(given.cause, draws)
     values = given.value + z * np.where(z < 0.0, given.sd_below, given.sd_above)
-    return values if given.low < 0.0 else np.maximum(values, 0.0)
+    return values if given.low < 0.0 else np.maximum(values, LEAST_OF_LOW * given.low)
 
 
 def drawn_stack(layers: list[StackLayer], draws: int = DRAWS) -> Stack:
