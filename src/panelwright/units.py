@@ -137,6 +137,7 @@ viscosity          | Pa s  | mPa s    | cP         | "600 mPa s" or "600 cP"
 laying_rate        | m2/s  | m2/h       | ft2/h      | "6 m2/h" or "65 ft2/h"
 heating_rate       | K/s   | K/h        | degF/h     | "10 degC/h" or "18 degF/h"
 expansion          | 1/K   | ppm/K    | ppm/degF   | "6 ppm/K" or "3.3 ppm/degF"
+insulation         | m2 K/W | m2 K/W  | m2 K/W     | "0.8 m2 K/W"
 """
 DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
     {row.split(" ", 1)[0]: _dimension(row) for row in _DIMENSION_TABLE.strip().splitlines()}

@@ -63,6 +63,7 @@ _BY_UNIT = {
     "Pa s": (0.1, 0.6),
     "money": (1.0, 100.0),
     "h/m²": (0.1, 5.0),
+    "W/(m K)": (0.03, 0.6),
     "any": (1.0, 10.0),
     "N/m or N": (1.0, 10.0),
     "-": (0.05, 0.6),
@@ -140,6 +141,9 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "τ₁₂, τ₁₃, τ₂₃ [Pa]": _stress,
     "τ₁₃, τ₂₃ [Pa]": lambda s: _stress(s)[..., :2],
     "τ_xz, τ_yz [Pa]": lambda s: _stress(s)[..., :2],
+    "ln P of each mix [-]": lambda s: (
+        1e3 * s.section.compliance.reshape(*s.section.compliance.shape[:-2], -1)[..., :16]
+    ),
     "e of each mode [-]": lambda s: np.abs(lamina.invariants(s.plies.own_stiffness)) / 1e11,
 }
 #: Heights are no amounts, nor are the sheets that are made.

@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
-from panelwright.cli.predict import read_file, read_text, taken
+from panelwright.cli.files import read_file, read_text, taken
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.part import PartDescription, read_part
 from panelwright.fabrication.plan import BuildPlan

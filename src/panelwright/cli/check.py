@@ -6,7 +6,7 @@ import json
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
-from panelwright.cli.predict import read_file
+from panelwright.cli.files import read_file
 from panelwright.jobs.check import check as check_duties
 from panelwright.reports.duty_json import as_json
 from panelwright.reports.duty_text import full, glance, is_kept

@@ -145,6 +145,89 @@ def materials(
     typer.echo(command.materials(words or [], json, materials))
 
 
+class Equal(StrEnum):
+    """What panels are made equal in."""
+
+    STIFFNESS = "stiffness"
+    STRENGTH = "strength"
+    MASS = "mass"
+    THICKNESS = "thickness"
+    COST = "cost"
+
+
+class Level(StrEnum):
+    """The level of strength that is made equal."""
+
+    FIRST = "first"
+    ULTIMATE = "ultimate"
+
+
+class Part(StrEnum):
+    """The part that grows or shrinks."""
+
+    CORE = "core"
+    FACES = "faces"
+    ALL = "all"
+
+
+@app.command(short_help="Several panels on equal terms, and why they differ.")
+def lineup(
+    panels: Annotated[
+        list[str],
+        typer.Argument(
+            help='Panel files, shop words, or known solids such as "3 mm steel" or "9 mm birch '
+            'plywood"; 2 to 8, the first is what the others are made equal to.'
+        ),
+    ],
+    equal: Annotated[
+        Equal | None,
+        typer.Option(
+            metavar="WHAT", help="Make them equal in stiffness, strength, mass, thickness or cost."
+        ),
+    ] = None,
+    along: Annotated[bool, typer.Option("--along", help="Stiffness or strength along.")] = False,
+    across: Annotated[bool, typer.Option("--across", help="The same across.")] = False,
+    level: Annotated[
+        Level, typer.Option(help="Equal strength at first damage, or at the end.")
+    ] = Level.FIRST,
+    scale: Annotated[
+        Part | None,
+        typer.Option(help="What grows or shrinks; the core where there is one, if not said."),
+    ] = None,
+    whole: Annotated[
+        bool, typer.Option("--whole", help="Whole plies, and sheets as they are sold.")
+    ] = False,
+    full: Annotated[
+        bool, typer.Option("--full", help="Also each material beside its handbook.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    csv: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write a sheet; never over another file.")
+    ] = None,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    shelf: shelf.Where = "",
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """Line panels up, as they are or on equal terms: who is best at what, and why they differ.
+
+    Prices are those of the shelf that is named.
+    """
+    from panelwright.cli import lineup as command
+
+    terms = command.terms_of(
+        equal.value if equal else "",
+        along,
+        across,
+        level.value,
+        scale.value if scale else "",
+        whole,
+    )
+    wanted = command.Wanted(panels, terms, full, json, units.value)
+    typer.echo(command.lineup(wanted, shelf, csv, materials))
+
+
 class Written(StrEnum):
     """What a schema is wanted of."""
 

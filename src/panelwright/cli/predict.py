@@ -12,6 +12,7 @@ import typer
 
 from panelwright import units
 from panelwright.cli.catalogue import catalogue_with
+from panelwright.cli.files import is_panel_file, read_file, save_all
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.part import schema as part_schema
 from panelwright.jobs.predict import predict as predict_panel
@@ -19,7 +20,7 @@ from panelwright.jobs.working import work
 from panelwright.jobs.writing import sides
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels import description as panels
-from panelwright.panels.description import MOST_TEXT, Description
+from panelwright.panels.description import Description
 from panelwright.panels.records import Prediction
 from panelwright.panels.shop_words import NotUnderstood, Phrase, panel_file, phrases, read_phrase
 from panelwright.reports.build_json import schema as build_schema
@@ -47,38 +48,6 @@ class Wanted:
     json: bool
     system: str
     working: str
-
-
-def _is_file(text: str) -> bool:
-    """A name that ends like a panel file, or one word that is a file."""
-    if text.endswith(".toml"):
-        return True
-    try:
-        return bool(text) and " " not in text and Path(text).is_file()
-    except OSError:  # longer than any file name
-        return False
-
-
-def read_file(text: str) -> Description:
-    """The panel of a file; :class:`InputError` where there is none or it is refused."""
-    return panels.read(read_text(text), text)
-
-
-def read_text(text: str) -> str:
-    """What stands in a file of TOML."""
-    path = Path(text)
-    try:
-        if path.stat().st_size > 4 * MOST_TEXT:
-            raise InputError(Problem("the file is too large for a panel", file=text))
-        return path.read_bytes().decode("utf-8-sig")
-    except FileNotFoundError:
-        near = sorted(str(other) for other in path.parent.glob("*.toml"))[:3]
-        hint = " or ".join(near) if near else "the path of a panel file"
-        raise InputError(Problem("there is no such file", text, hint=hint)) from None
-    except UnicodeDecodeError:
-        raise InputError(Problem("the file is not text in UTF-8", file=text)) from None
-    except OSError as wrong:
-        raise InputError(Problem(f"the file cannot be read: {wrong.strerror}", file=text)) from None
 
 
 def _ask(unknown: NotUnderstood) -> str:
@@ -122,32 +91,6 @@ def _from_words(wanted: Wanted, catalogue: Catalogue) -> tuple[Description, list
     return panels.read(file, WORDS_FILE), found
 
 
-def taken(path: Path) -> InputError:
-    """The refusal to write over a file."""
-    hint = "another name, or move the old one away"
-    return InputError(Problem("there is a file of that name already", str(path), hint=hint))
-
-
-def _save_all(files: list[tuple[Path, str]]) -> list[str]:
-    """Write all of the files, or none where a name is taken; what was written where."""
-    names = [path for path, _ in files]
-    for path in names:
-        if path.exists() or names.count(path) > 1:
-            raise taken(path)
-    return [_save(path, text) for path, text in files]
-
-
-def _save(path: Path, text: str) -> str:
-    try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except FileExistsError:
-        raise taken(path) from None
-    except OSError as wrong:
-        raise InputError(Problem(f"cannot write the file: {wrong.strerror}", str(path))) from None
-    return f"Written to {path}"
-
-
 def _working(wanted: Wanted, description: Description, catalogue: Catalogue) -> str:
     done = work(description, catalogue, wanted.working)
     shown = units.show(float(done.node.value), done.dimension, wanted.system)
@@ -169,7 +112,7 @@ def predict(
         raise InputError(Problem(what, "--json --working", hint="one of the two"))
     catalogue = catalogue_with(materials)
     said: list[Phrase] = []
-    if _is_file(wanted.panel):
+    if is_panel_file(wanted.panel):
         _refuse_words_options(wanted)
         description = read_file(wanted.panel)
     else:
@@ -188,7 +131,7 @@ def predict(
     files = [] if save is None else [(save, description.text)]
     if draw is not None:
         files.append((draw, section_sheet(prediction, system=wanted.system)))
-    notes = _save_all(files)
+    notes = save_all(files)
     if not wanted.json:
         parts += notes
     return "\n\n".join(parts)

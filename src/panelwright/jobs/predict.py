@@ -156,7 +156,8 @@ def _without_stiffness(resolved: Resolved) -> tuple[str, ...]:
     return (text,)
 
 
-def _layer_records(done: Evaluated) -> tuple[LayerRecord, ...]:
+def layer_records(done: Evaluated) -> tuple[LayerRecord, ...]:
+    """The layers as laid, from the outside in."""
     thickness_shares = laminate.shares(done.build.layer_thickness)
     mass_shares = laminate.shares(done.build.layer_mass)
     return tuple(
@@ -418,7 +419,7 @@ def _glance(
         mass=mass,
         resin_in_part=whole(done.books.resin_in_part, done.drawn_books.resin_in_part, "kg/m2"),
         to_mix=whole(done.books.to_mix, done.drawn_books.to_mix, "kg/m2"),
-        layers=_layer_records(done),
+        layers=layer_records(done),
         mixes=_mixes(done, area),
         section=None if stiff is None else glance_at_section(stiff, done.resolved),
         likeness=() if stiff is None else likeness_records(stiff, catalogue, most_solids),

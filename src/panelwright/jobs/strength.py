@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,6 +27,8 @@ ACTIONS = (
 )
 #: Unit of each of these loads, per width.
 UNITS = ("N/m", "N/m", "N/m", "N", "N")
+#: Loads that bend, by their place: along, across.
+BENDING = (3, 4)
 SHEARED = ("shear force along", "shear force across")
 #: Loads of ``strength.LOADS`` that press a panel in one direction as a whole, and which way.
 PRESSING = {0: 0, 1: 1}
@@ -188,7 +190,22 @@ def _shear_mode(layer: StackLayer, mode: int, level: str) -> str:
 
 def strength_records(done: Stiffened, layers: list[StackLayer]) -> Iterator[StrengthRecord]:
     """First damage and ultimate of every load that some limit is known for, one by one."""
-    panel = _Panel(
+    panel = _panel(done, layers)
+    yield from _in_plane(panel, range(len(ACTIONS)))
+    yield from _in_shear(panel)
+    yield from _crushing(panel)
+    yield from _dents(panel)
+
+
+def bending_records(done: Stiffened, layers: list[StackLayer]) -> Iterator[StrengthRecord]:
+    """As :func:`strength_records`, of bending and of transverse shear alone."""
+    panel = _panel(done, layers)
+    yield from _in_plane(panel, BENDING)
+    yield from _in_shear(panel)
+
+
+def _panel(done: Stiffened, layers: list[StackLayer]) -> _Panel:
+    return _Panel(
         done,
         layers,
         strength.states(done.stack, done.build, done.made),
@@ -198,10 +215,6 @@ def strength_records(done: Stiffened, layers: list[StackLayer]) -> Iterator[Stre
             faces.faces(done.drawn_stack, done.drawn_build, done.drawn),
         ),
     )
-    yield from _in_plane(panel)
-    yield from _in_shear(panel)
-    yield from _crushing(panel)
-    yield from _dents(panel)
 
 
 def unknown_glue(layers: list[StackLayer]) -> list[str]:
@@ -210,10 +223,10 @@ def unknown_glue(layers: list[StackLayer]) -> list[str]:
     return list(dict.fromkeys(one.name for one in lines))
 
 
-def _in_plane(panel: _Panel) -> Iterator[StrengthRecord]:
+def _in_plane(panel: _Panel, some: Sequence[int]) -> Iterator[StrengthRecord]:
     done = panel.done
-    for load, actions in enumerate(ACTIONS):
-        unit = UNITS[load]
+    for load in some:
+        unit, actions = UNITS[load], ACTIONS[load]
         middles = strength.in_plane(panel.middle, done.stack, done.build, load)
         draws = strength.in_plane(panel.drawn, done.drawn_stack, done.drawn_build, load)
         ends = [list(_instability(panel, load, sign)) for sign in (1, -1)]

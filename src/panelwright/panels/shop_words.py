@@ -199,14 +199,21 @@ def read_phrase(phrase: str, catalogue: Catalogue) -> Phrase:
 
 def _layer(rest: str, catalogue: Catalogue) -> tuple[str, ...]:
     """Key, name and thickness of a layer from its words without count and angle."""
-    length = _LENGTH.search(rest)
-    if length is None:
+    thickness, words = sized(rest)
+    if not thickness:
         return _thin(rest, catalogue)
-    words = " ".join((rest[: length.start()] + rest[length.end() :]).split())
-    thickness = f"{length[1]} {_unit(length[2])}"
     if not words:
         raise NotUnderstood(rest, (), "a thickness without a name")
     return _solid(words, thickness, catalogue)
+
+
+def sized(phrase: str) -> tuple[str, str]:
+    """The thickness in a phrase, with its unit, and the other words; empty where there is none."""
+    length = _LENGTH.search(phrase)
+    if length is None:
+        return "", phrase
+    words = " ".join((phrase[: length.start()] + phrase[length.end() :]).split())
+    return f"{length[1]} {_unit(length[2])}", words
 
 
 def _unit(text: str) -> str:

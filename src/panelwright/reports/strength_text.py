@@ -55,7 +55,7 @@ LEFT_OUT = (
 )
 
 
-def _scaled(value: Ranged, system: str, small: bool) -> tuple[str, float, float, float]:
+def scaled(value: Ranged, system: str, small: bool) -> tuple[str, float, float, float]:
     """Dimension and figures for the width that is told; small : the load has no width."""
     dimension = "force" if small and value.unit == "N" else DIMENSIONS[value.unit]
     width = WIDTHS[system] if dimension == "moment" else 1.0
@@ -63,12 +63,12 @@ def _scaled(value: Ranged, system: str, small: bool) -> tuple[str, float, float,
 
 
 def _shown(value: Ranged, system: str, small: bool = False) -> str:
-    dimension, middle, low, high = _scaled(value, system, small)
+    dimension, middle, low, high = scaled(value, system, small)
     return units.show(middle, dimension, system, low, high)
 
 
 def _range(value: Ranged, system: str, small: bool) -> str:
-    dimension, _, low, high = _scaled(value, system, small)
+    dimension, _, low, high = scaled(value, system, small)
     return units.show_range(low, high, dimension, system).rpartition(" ")[0]
 
 

@@ -1,0 +1,108 @@
+"""``panelwright lineup``: what it prints, writes and refuses."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from panelwright.panels.lineup_records import SCHEMA
+
+from .running import Command
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+TENDER, ROOF = (str(EXAMPLES / f"{name}.toml") for name in ("tender-topside", "camper-roof"))
+
+
+def test_a_timber_core_beside_foam_plywood_and_steel(panelwright: Command) -> None:
+    ran = panelwright(
+        "lineup", TENDER, ROOF, "9 mm birch plywood", "steel", "--equal", "stiffness", "--along"
+    )
+    assert ran.code == 0
+    assert "Equal bending stiffness along: that of A." in ran.out
+    assert "its core" in ran.out
+    assert "in place of 30 mm" in ran.out
+    assert "handbook only" in ran.out
+    assert "D (steel) is" in ran.out
+    assert "times as heavy as A (Tender topside)" in ran.out
+    assert "Shapley" in ran.out
+    assert "licensed" in ran.out
+    assert max(map(len, ran.out.splitlines())) <= 92
+
+
+@pytest.mark.parametrize("units", ["imperial", "both"])
+def test_in_inches_too(panelwright: Command, units: str) -> None:
+    ran = panelwright("lineup", TENDER, "1/4 in birch plywood", "--units", units)
+    assert ran.code == 0
+    assert "Thickness, in" in ran.out
+
+
+def test_shop_words_stand_beside_files(panelwright: Command) -> None:
+    ran = panelwright("lineup", TENDER, "biax 300, 10 mm PET foam 110 kg/m3, biax 300", "--full")
+    assert ran.code == 0
+    assert "For their density" in ran.out
+    assert "the handbook" in ran.out
+
+
+def test_for_machines(panelwright: Command) -> None:
+    ran = panelwright("lineup", TENDER, ROOF, "3 mm steel", "--json")
+    found = json.loads(ran.out)
+    assert found["schema"] == SCHEMA
+    assert [one["letter"] for one in found["panels"]] == ["A", "B", "C"]
+    rows = {row["key"]: row for row in found["rows"]}
+    steel = rows["stiffness_along"]["cells"][2]["value"]
+    assert steel["value"] == pytest.approx(210e9 * 3e-3**3 / 12.0)  # EN 1993-1-1, from memory
+    assert rows["moment_along_first"]["cells"][2] == {"value": None, "said": "not known"}
+    for why in found["why"]:
+        whole = 1.0
+        for cause in why["causes"]:
+            whole *= cause["factor"]
+        assert whole == pytest.approx(why["ratio"], rel=1e-12)
+
+
+def test_a_sheet_has_units_and_sources(panelwright: Command, tmp_path: Path) -> None:
+    sheet = tmp_path / "lineup.csv"
+    ran = panelwright("lineup", TENDER, "9 mm birch plywood", "--csv", str(sheet))
+    assert ran.code == 0
+    assert f"Written to {sheet}" in ran.out
+    with sheet.open(encoding="utf-8", newline="") as file:
+        head, units, *panels = csv.reader(file)
+    by_name = dict(zip(head, zip(units, *panels, strict=True), strict=True))
+    assert by_name["thickness"][0] == "m"
+    assert by_name["areal_mass"][0] == "kg/m2"
+    assert float(by_name["thickness"][2]) == pytest.approx(9e-3)
+    assert all(by_name["sources"][1:])
+    assert by_name["evidence"][2].endswith("handbook only")
+    again = panelwright("lineup", TENDER, "9 mm birch plywood", "--csv", str(sheet))
+    assert again.code == 2
+    assert "a file of that name already" in again.err
+
+
+def test_prices_come_from_the_shelf_that_is_named(panelwright: Command, tmp_path: Path) -> None:
+    ran = panelwright("lineup", TENDER, ROOF, "--shelf", str(tmp_path / "shelf"))
+    assert ran.code == 0
+    assert "Material cost: no prices at hand" in ran.out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        ([TENDER], "A line-up of one compares nothing"),
+        ([TENDER] * 9, "9 panels are too many"),
+        ([TENDER, "steel"], "How thick the steel is has to be said"),
+        ([TENDER, ROOF, "--along"], "nothing is made equal"),
+        ([TENDER, ROOF, "--equal", "mass", "--across"], "mass has no direction"),
+        ([TENDER, ROOF, "--equal", "stiffness", "--along", "--across"], "not both"),
+        ([TENDER, ROOF, "--equal", "cost"], "there is no price of"),
+        ([TENDER, "3 mm steel", "--equal", "strength"], "The strength of steel"),
+        ([TENDER, "unobtainium"], "What is 'unobtainium'?"),
+        ([TENDER, "nowhere.toml"], "There is no such file"),
+    ],
+)
+def test_a_sentence_for_each_refusal(panelwright: Command, arguments: list[str], said: str) -> None:
+    ran = panelwright("lineup", *arguments)
+    assert ran.code == 2
+    assert said in ran.err
+    assert not ran.out
