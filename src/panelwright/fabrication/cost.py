@@ -9,7 +9,7 @@ import numpy as np
 
 from panelwright.fabrication.ledger import Bench, Ledger
 from panelwright.materials.records import key_of
-from panelwright.mechanics import resin
+from panelwright.mechanics import estimating, resin
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.evaluate import Build
 from panelwright.panels.stack import StackLayer
@@ -71,16 +71,15 @@ def material_cost(
             "m3": np.sum(build.layer_thickness[..., rows], axis=-1),
         }[price.per]
         waste = bench.strip_spare if layer.kind == "strips" else bench.core_waste
-        amount = amount + price.amount * resin.with_waste(
-            bought, bench.cloth_waste if is_cloth else waste
-        )
+        needed = resin.with_waste(bought, bench.cloth_waste if is_cloth else waste)
+        amount = amount + estimating.cost_of(needed, price.amount)
         currencies.add(price.currency)
     for product, mass in books.products.items():
         price = _price(prices, product, ("kg",))
         if price is None:
             missing.append(product)
             continue
-        amount = amount + price.amount * mass
+        amount = amount + estimating.cost_of(mass, price.amount)
         currencies.add(price.currency)
     if len(currencies) > 1:
         missing.append(f"prices in one currency, not in {' and '.join(sorted(currencies))}")
