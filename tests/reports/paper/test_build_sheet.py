@@ -81,6 +81,9 @@ def test_every_step_has_its_number_and_its_lines_to_write_on() -> None:
     html = build_sheet_html(plan, DRAWN)
     assert html.count('class="tick"') == len(plan.steps)
     assert html.count('class="write"') == sum(len(step.boxes) for step in plan.steps)
+    grounds = [step.ground for step in plan.steps if step.ground]
+    assert html.count("[common practice]") == grounds.count("common practice") > 0
+    assert html.count("[published and read]") == grounds.count("published and read") > 0
     assert html.count("<strong>Hold.</strong>") == sum(step.hold for step in plan.steps)
 
 
