@@ -18,6 +18,7 @@ PAGES = (
     "/panel/P-0001/working/thickness",
     "/panel/P-0001/write",
     "/panel/P-0001/piece",
+    "/panel/P-0001/build",
     "/piece/S-0001",
     "/piece/S-0001/record",
 )

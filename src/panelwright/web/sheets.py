@@ -21,7 +21,8 @@ router = APIRouter()
 NOT_CERTIFIED = "not certified. A class rule, standard or engineer overrides this sheet."
 
 
-def _paper(name: str) -> Paper:
+def paper_of(name: str) -> Paper:
+    """The paper of a name. Raises :class:`InputError`."""
     found = next((paper for paper in Paper if paper.value.lower() == name.lower()), None)
     if found is None:
         allowed = " or ".join(paper.value for paper in Paper)
@@ -56,7 +57,7 @@ def panel_sheet(
         drawn=date.today(),
         holds=_holds(request, kept.number),
     )
-    made = datasheet(kept.snapshot.prediction, standing, _paper(paper), _one(request))
+    made = datasheet(kept.snapshot.prediction, standing, paper_of(paper), _one(request))
     return _answer(made, f"{kept.number}-{kept.revision}")
 
 
@@ -96,7 +97,7 @@ def piece_sheet(request: Request, number: str, paper: str = "A4") -> Response:
         holds=_holds(request, piece.number),
         found=_found(piece, system),
     )
-    made = datasheet(kept.snapshot.prediction, standing, _paper(paper), system)
+    made = datasheet(kept.snapshot.prediction, standing, paper_of(paper), system)
     return _answer(made, piece.number)
 
 
@@ -130,5 +131,5 @@ def labels(request: Request, numbers: str = "", paper: str = "A4", skip: int = 0
     """Sheets of labels for panels and pieces."""
     wanted = numbers.replace(",", " ").split()
     refuse_number(len(wanted))  # before any of them is read
-    made = labels_page([_label(request, number) for number in wanted], _paper(paper), skip)
+    made = labels_page([_label(request, number) for number in wanted], paper_of(paper), skip)
     return _answer(pdf(made), "labels")
