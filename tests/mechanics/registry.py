@@ -129,6 +129,9 @@ _OF_A_STACK: Mapping[str, Callable[[Stacked], Array]] = {
     "ε_x, ε_y, γ_xy of both faces [-]": lambda s: s.face_strains,
     "ε₁, ε₂, γ₁₂ of both faces for a load of 1 [-]": lambda s: s.face_strains,
     "τ₁₃, τ₂₃ of three places for a force of 1 [1/m]": lambda s: s.section.flow[..., 0],
+    "1 or 0 of both faces [-]": lambda s: (s.section.flow[..., 0, :, 0] > 0.0).astype(float),
+    "N of both faces [N/m]": lambda s: s.section.flow[..., 0],
+    "N_w of both faces [N/m]": lambda s: 10.0 * np.abs(s.section.flow[..., 0]),
     "e of layers, places, modes [-]": lambda s: s.section.flow[..., 0] ** 2,
     "ψ [m²/N]": lambda s: s.section.warp,
     "ε_ψ [m/N]": lambda s: s.section.warp_strains,
@@ -152,6 +155,7 @@ _PLACES = {"z_i [m]", "z_n [m]", "t_k [m]"}
 _COMMON: Mapping[str, Any] = {
     "which": 1,
     "sign": -1.0,
+    "directions": np.radians([0.0, 20.0, 90.0, 135.0]),
     "sheets": np.array([3e-3, 6e-3, 9e-3, 15e-3]),
     "sheet_stiffness": np.array([20.0, 150.0, 500.0, 2200.0]),
     "tried": np.array([0.0, 1e3, 1e6, 1e9, 1e11, 1e15]),

@@ -62,6 +62,7 @@ NOT_OF_A_LAYER = {
     "shear_under_force",
     "warp",
     "warp_strains",
+    "wrinkling_mirrored",
 }
 
 

@@ -84,6 +84,13 @@ _CONSTANTS: tuple[tuple[str, Any, str, Evidence], ...] = (
         "geometry, with Poisson's ratio at most 1",
         Evidence.ESTIMATED,
     ),
+    (
+        "what design leaves of wrinkling on springs",
+        sandwich_failure.ANTIPLANE_ALIKE,
+        "as on a thick core, 0.5 of 0.91",
+        Evidence.MEMORY,
+    ),
+    ("radius of a heel", faces.HEEL, "ours, no standard", Evidence.PRACTICE),
     *(
         ("sign of the load", sign, "the load that is asked for", Evidence.GIVEN)
         for sign in strength.SIGNS.values()
@@ -122,6 +129,7 @@ def _stiffness(resolved: Resolved, stack: Stack, build: Build) -> dict[str, tupl
     return (
         _core_strength(stack, made)
         | _strength(stack, build, made)
+        | _of_faces(stack, build, made)
         | {
             "stiffness_along": (part(made.strip, 0), "moment"),
             "stiffness_across": (part(made.strip, across), "moment"),
@@ -167,8 +175,31 @@ def _strength(stack: Stack, build: Build, made: Section) -> dict[str, tuple[Arra
     }
 
 
+def _of_faces(stack: Stack, build: Build, made: Section) -> dict[str, tuple[Array, str]]:
+    """Headlines of faces that wrinkle or dimple, and of what dents the panel; with a core only."""
+    of = faces.faces(stack, build, made)
+    found: dict[str, tuple[Array, str]] = {}
+    for load, actions in enumerate(strength_job.ACTIONS):
+        dimension = _PER_WIDTH[strength_job.UNITS[load]]
+        for sign, action in zip((1, -1), actions, strict=True):
+            for what, fails in (("wrinkling", faces.wrinkling), ("dimpling", faces.dimpling)):
+                end = fails(of, build, made, load, sign)
+                found[strength_name(action, what)] = end.load, dimension
+    dents = faces.dents(of)
+    for loads, actions, dimension in (
+        (dents.line, strength_job.EDGES, "line_load"),
+        (dents.patch, strength_job.HEELS, "force"),
+    ):
+        for face, action in enumerate(actions):
+            found[_underscored(action)] = lamina.part(loads, face), dimension
+    return {name: value for name, value in found.items() if np.isfinite(value[0])}
+
+
 def strength_name(action: str, level: str) -> str:
-    """Name of the working of a strength, by its words: ``pulled_along_first_damage``."""
+    """Name of the working of a strength, by its words: ``pulled_along_first_damage``.
+
+    level : ``FIRST``, ``ULTIMATE``, or ``wrinkling`` and ``dimpling`` of the faces.
+    """
     return _underscored(f"{action} {level}")
 
 

@@ -546,7 +546,8 @@ def force_of_parts(stress: ArrayLike, thickness: ArrayLike, belongs: ArrayLike) 
     stress : one component, at the middle of each layer, ``(..., L)``, Pa; thickness : ``(..., L)``,
     m; belongs : 1 where a layer is of a part, ``(..., L, K)``. Gives ``(..., K)``.
     """
-    return thickness_of_parts(array(stress) * array(thickness), belongs)
+    forces = array(stress) * array(thickness)
+    return array(np.sum(forces[..., None] * array(belongs), axis=-2))
 
 
 @formula(

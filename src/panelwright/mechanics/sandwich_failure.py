@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from panelwright.mechanics.arrays import Array, ArrayLike, array, ratio
+from panelwright.mechanics.two_faces import DIRECTIONS
 from panelwright.working import formula
 
 #: Of perfect faces on a thick core (hoff-mautner-1945), and as design takes it.
@@ -223,7 +224,7 @@ def wrinkling_of_two_faces(mirrored: ArrayLike, together: ArrayLike, other: Arra
     },
 )
 def pressed_at(
-    along: ArrayLike, across: ArrayLike, shear: ArrayLike, direction: ArrayLike
+    along: ArrayLike, across: ArrayLike, shear: ArrayLike, direction: ArrayLike = DIRECTIONS
 ) -> Array:
     """Compression square on the crests of wrinkles that run in a direction, per width.
 

@@ -11,17 +11,18 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from panelwright.mechanics import criteria, lamina, laminate, sandwich_failure
-from panelwright.mechanics.arrays import Array, array, ratio
+from panelwright.mechanics import lamina, laminate, ply_strength, sandwich_failure, two_faces
+from panelwright.mechanics.arrays import Array
+from panelwright.mechanics.two_faces import every_way
 from panelwright.panels.evaluate import Build
 from panelwright.panels.section import Section
 from panelwright.panels.stack import Stack
-from panelwright.panels.strength import Weakest, worst
+from panelwright.panels.strength import SIGNS, Weakest, worst
 
 #: True or false of many.
 Flags = npt.NDArray[np.bool_]
-#: Directions in which wrinkles are looked for, from x, rad: every 5 degrees.
-DIRECTIONS = np.radians(np.arange(0.0, 180.0, 5.0))
+#: Directions in which wrinkles are looked for, from x, rad.
+DIRECTIONS = two_faces.DIRECTIONS
 #: Radius of the patch that stands for a heel or the heel of a hand, m. Ours, no standard.
 HEEL = 0.03
 
@@ -49,48 +50,28 @@ def faces(stack: Stack, build: Build, made: Section) -> Faces:
 
     stack, build, made : of the same panel.
     """
-    is_core = np.where(stack.through_E > 0.0, 1.0, 0.0)
-    outside = np.cumsum(is_core, axis=-1)
-    inside = np.flip(np.cumsum(np.flip(is_core, axis=-1), axis=-1), axis=-1)
-    any_core = np.max(is_core, axis=-1, keepdims=True)
-    layers = np.stack([(outside == 0.0) * any_core, (inside == 0.0) * any_core], axis=-1)
-    nearest = np.stack([is_core * (outside == 1.0), is_core * (inside == 1.0)], axis=-1)
+    is_core = ply_strength.is_known(stack.through_E)
+    layers, nearest = two_faces.layers_of_faces(is_core), two_faces.nearest_cores(is_core)
 
     def of_core(values: Array) -> Array:
-        return array(np.sum(nearest * values[..., None], axis=-2))
+        return two_faces.of_nearest(nearest, values)
 
-    own, angle = made.constants, of_core(stack.angle)[..., None]
-    bending = _bending(build, made, layers)
-    shear = lamina.turned_shear(
-        of_core(own.G13)[..., None], of_core(own.G23)[..., None], angle - DIRECTIONS
-    )
-    core_shear = lamina.part(shear, 0)
+    own, t = made.constants, build.layer_thickness
+    bending = two_faces.bending_of_faces(made.turned, t, made.heights, layers)
+    core_shear = two_faces.core_shear_at(of_core(own.G13), of_core(own.G23), of_core(stack.angle))
     modulus, cells = of_core(stack.through_E), of_core(stack.cell_size)
-    thickness = laminate.thickness_of_parts(build.layer_thickness, is_core[..., None])
+    depth = two_faces.depth_of_cores(t, is_core)
     share = of_core(stack.wrinkling_share)
-    core = (modulus[..., None], core_shear, thickness[..., None], cells[..., None])
+    core = (every_way(modulus), core_shear, every_way(depth), every_way(cells))
     return Faces(
         layers,
         bending,
         modulus,
         core_shear,
-        thickness,
+        depth,
         cells,
         of_core(stack.crush),
-        *_wrinkles(bending, *core, share[..., None]),
-    )
-
-
-def _bending(build: Build, made: Section, layers: Array) -> Array:
-    """Own bending stiffness of each face in each direction."""
-    belongs = np.swapaxes(layers, -1, -2)[..., None]
-    own = made.turned[..., None, :, :] * belongs
-    t, z = build.layer_thickness[..., None, :], made.heights[..., None, :]
-    return laminate.bending_at(
-        laminate.extension_stiffness(own, t),
-        laminate.coupling_stiffness(own, t, z),
-        laminate.bending_stiffness(own, t, z),
-        DIRECTIONS,
+        *_wrinkles(bending, *core, every_way(share)),
     )
 
 
@@ -103,10 +84,8 @@ def _wrinkles(
     springs = sandwich_failure.antiplane_wrinkling_force(
         bending, modulus, deep, sandwich_failure.ANTIPLANE_ALIKE, share
     )
-    # only the walls of cells carry nothing along the plane of the core
-    alone = np.where(cells > 0.0, springs, np.inf)
     together = sandwich_failure.thin_core_wrinkling_force(thick, deep, reach)
-    return np.minimum(thick, alone), together
+    return two_faces.wrinkling_mirrored(thick, springs, cells), together
 
 
 def wrinkling(of: Faces, build: Build, made: Section, load: int, sign: int) -> Weakest:
@@ -115,13 +94,13 @@ def wrinkling(of: Faces, build: Build, made: Section, load: int, sign: int) -> W
     load, sign : as of :func:`panelwright.panels.strength.in_plane`. ``layer`` : 0 for the outer
     face, 1 for the inner; ``mode`` : place in ``DIRECTIONS`` of the way its wrinkles follow.
     """
-    return wrinkling_under(of, build, made, sign * made.compliance[..., load])
+    return wrinkling_under(of, build, made, _strains(made, load, sign))
 
 
 def wrinkling_under(of: Faces, build: Build, made: Section, strains: Array) -> Weakest:
     """The same for strains and curvatures of the mid-plane, ``(..., 6)``."""
     pressed = _pressed(of, build, made, strains)
-    other = _of_the_other(pressed)
+    other = two_faces.force_of_the_other(pressed)
     force = sandwich_failure.wrinkling_of_two_faces(of.mirrored, of.together, other)
     return _first(pressed, force)
 
@@ -131,15 +110,15 @@ def go_together(of: Faces, build: Build, made: Section, load: int, sign: int) ->
 
     Arguments : as of :func:`wrinkling`.
     """
-    other = _of_the_other(_pressed(of, build, made, sign * made.compliance[..., load]))
+    pressed = _pressed(of, build, made, _strains(made, load, sign))
+    other = two_faces.force_of_the_other(pressed)
     together: Flags = (other > 0.0) & (of.together < of.mirrored)
     return together
 
 
-def _of_the_other(pressed: Array) -> Array:
-    """Force in the other face over that in each, from -1 to 1."""
-    other = np.flip(pressed, axis=-2)
-    return np.where(pressed > 0.0, np.clip(ratio(other, pressed), -1.0, 1.0), 1.0)
+def _strains(made: Section, load: int, sign: int) -> Array:
+    """Strains and curvatures of the mid-plane under a load of 1 or -1, ``(..., 6)``."""
+    return two_faces.signed(lamina.part(made.compliance, load), SIGNS[sign])
 
 
 def dimpling(of: Faces, build: Build, made: Section, load: int, sign: int) -> Weakest:
@@ -147,15 +126,16 @@ def dimpling(of: Faces, build: Build, made: Section, load: int, sign: int) -> We
 
     Arguments, ``layer`` and ``mode`` : as of :func:`wrinkling`.
     """
-    return dimpling_under(of, build, made, sign * made.compliance[..., load])
+    return dimpling_under(of, build, made, _strains(made, load, sign))
 
 
 def dimpling_under(of: Faces, build: Build, made: Section, strains: Array) -> Weakest:
     """The same for strains and curvatures of the mid-plane, ``(..., 6)``."""
-    thickness = laminate.thickness_of_parts(build.layer_thickness, of.layers)[..., None]
+    thickness = every_way(laminate.thickness_of_parts(build.layer_thickness, of.layers))
     held = laminate.modulus_of_bending(of.bending, thickness)
-    stress = sandwich_failure.dimpling_stress(held, 0.0, thickness, of.cell_size[..., None])
-    return _first(_pressed(of, build, made, strains), stress * thickness)
+    stress = sandwich_failure.dimpling_stress(held, 0.0, thickness, every_way(of.cell_size))
+    bears = two_faces.force_of_stress(stress, thickness)
+    return _first(_pressed(of, build, made, strains), bears)
 
 
 def _pressed(of: Faces, build: Build, made: Section, strains: Array) -> Array:
@@ -163,15 +143,17 @@ def _pressed(of: Faces, build: Build, made: Section, strains: Array) -> Array:
     nothing = np.zeros((*build.layer_thickness.shape, 3))
     stress = laminate.layer_stress(made.turned, strains, made.heights, nothing)
     along, across, shear = (
-        laminate.force_of_parts(stress[..., part], build.layer_thickness, of.layers)[..., None]
-        for part in range(3)
+        every_way(
+            laminate.force_of_parts(lamina.part(stress, which), build.layer_thickness, of.layers)
+        )
+        for which in range(3)
     )
-    return sandwich_failure.pressed_at(along, across, shear, DIRECTIONS)
+    return sandwich_failure.pressed_at(along, across, shear)
 
 
 def _first(pressed: Array, force: Array) -> Weakest:
     """The face and direction that first reach the force per width borne in compression."""
-    return worst(criteria.used_share(np.maximum(pressed, 0.0), force)[..., None, :])
+    return worst(two_faces.used_compression(pressed, force))
 
 
 def crush_pressure(of: Faces, radius: float) -> Array:
@@ -179,10 +161,10 @@ def crush_pressure(of: Faces, radius: float) -> Array:
 
     Infinite where that is not known.
     """
-    softest = np.min(of.bending, axis=-1)
+    softest = two_faces.softest_way(of.bending)
     springs = sandwich_failure.core_springs(of.core_modulus, of.core_thickness)
     found = sandwich_failure.crushing_patch_pressure(of.crush, radius, springs, softest)
-    return np.where(found > 0.0, found, np.inf)
+    return two_faces.or_endless(found)
 
 
 @dataclass(frozen=True)
@@ -195,13 +177,13 @@ class Dents:
 
 def dents(of: Faces) -> Dents:
     """Loads on a line and on a patch that crush the core, with the softest way of the face."""
-    softest = np.min(of.bending, axis=-1)
+    softest = two_faces.softest_way(of.bending)
     springs = sandwich_failure.core_springs(of.core_modulus, of.core_thickness)
     decay = sandwich_failure.dent_decay(springs, softest)
     line = sandwich_failure.crushing_line_load(of.crush, decay)
     pressure = sandwich_failure.crushing_patch_pressure(of.crush, HEEL, springs, softest)
     patch = sandwich_failure.patch_force(pressure, HEEL)
-    return Dents(*(np.where(load > 0.0, load, np.inf) for load in (line, patch)))
+    return Dents(two_faces.or_endless(line), two_faces.or_endless(patch))
 
 
 def crushing(stack: Stack) -> Array:

@@ -24,6 +24,8 @@ SHOP = {
     "N/m": ("MN/m", 1e-6),
     "N": ("kN", 1e-3),
 }
+#: More values in a row than this are not listed.
+MOST = 12
 #: A pressure or strength below this, Pa, is worked out in MPa, with all that goes into it.
 SMALL = 1e8
 #: Symmetric plane matrices are kept as these components.
@@ -90,11 +92,26 @@ def _says_something(node: Node) -> bool:
     return bool(np.any(_values(node) != 0.0))
 
 
+def _unit(step: Step) -> str:
+    """The unit of a result; that of the values of which it is one, where it is one of several."""
+    whole = step.arguments.get("values") or step.arguments.get("load")
+    is_part = step.formula.unit.startswith("as ")
+    return _unit(whole) if is_part and isinstance(whole, Step) else step.formula.unit
+
+
+def _alike(one: Node, other: Node) -> bool:
+    """Whether a node holds the values of one other, with one more axis at most."""
+    held, again = _values(one), _values(other)
+    return again.shape in (held.shape, (*held.shape, 1)) and np.array_equal(
+        held.ravel(), again.ravel()
+    )
+
+
 def _maker(node: Node) -> Node:
     """The node worth showing: a step that hands on its one input as it is says nothing new."""
     while isinstance(node, Step):
         inputs = [part for part in _taken(node).values() if _says_something(part)]
-        if len(inputs) != 1 or not np.array_equal(_values(inputs[0]), _values(node)):
+        if len(inputs) != 1 or not _alike(inputs[0], node):
             break
         node = inputs[0]
     return node
@@ -124,7 +141,13 @@ def _counted(node: Node) -> str:
 
 
 def _components(values: Values) -> str:
-    """Numbers in a row; six of them are a symmetric matrix, whose zeros are left out."""
+    """Numbers in a row; six of them are a symmetric matrix, whose zeros are left out.
+
+    Of many, as in all directions, the least and the greatest.
+    """
+    if len(values) > MOST:
+        ends = (number(float(end)) for end in (np.min(values), np.max(values)))
+        return f"{len(values)} values from {' to '.join(ends)}"
     if len(values) != len(COMPONENTS):
         return ", ".join(number(float(value)) for value in values)
     least = 1e-12 * float(np.max(np.abs(values)))
@@ -211,7 +234,7 @@ class _Listing:
 
     def _result(self, step: Step, arguments: list[_Argument]) -> str:
         """The result, by layer or as one number, beside what went into it."""
-        unit, factor = _shop(step.formula.unit, self.small)
+        unit, factor = _shop(_unit(step), self.small)
         values, symbol = _values(step), step.formula.symbol
         columns = [
             (one.symbol, _shop(one.unit, self.small)[1] * one.values)
@@ -232,6 +255,8 @@ class _Listing:
         """A result of several numbers: components, a matrix, or components by layer."""
         if values.ndim > 2:
             largest = np.max(np.abs(values).reshape(len(values), -1), axis=1)
+            if len(values) != len(self.layers):  # the faces
+                return f"    largest {symbol} = {_components(largest)}{unit}"
             shown = f"largest {symbol},{unit}".removesuffix(",")
             return self._table([(shown, largest)], largest)
         if values.ndim == 1:
