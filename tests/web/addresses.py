@@ -3,6 +3,8 @@
 PAGES = (
     "/shelf",
     "/new",
+    "/lineup",
+    "/lineup?members=P-0001%3B+P-0002%3B+birch+plywood+12+mm&equal=stiffness",
     "/materials",
     "/materials?find=redcedar",
     "/materials?table=resins",
