@@ -21,7 +21,7 @@ from panelwright.panels.lineup_records import EQUAL, LineUp, Member, Row, Terms
 from panelwright.panels.shop_words import panel_file
 from panelwright.reports import drawing
 from panelwright.reports.layout import first_system
-from panelwright.reports.lineup_text import change_words, csv_rows, shown, why_sentence
+from panelwright.reports.lineup_text import SPLIT, change_words, csv_rows, shown, why_sentence
 from panelwright.web.panels import shelf_of
 from panelwright.web.views import look_of, page
 
@@ -108,6 +108,7 @@ def lineup(
         heads=[] if found is None else [_member(one, system) for one in found.members],
         rows=[] if found is None else _rows(found, system),
         whys=[] if found is None else [why_sentence(found, one, system) for one in found.why],
+        split=SPLIT,
         csv=f"/lineup?{urlencode({**query, 'sheet': 'csv'})}",
     )
 
