@@ -244,7 +244,7 @@ deflection from a span of ten thicknesses and 4 % from five, 3 % in stress from 
 shear from ten, are met. Stresses are those of straight normals with the warp that the shear of each
 layer asks for (Whitney 1972, from memory): it bends the faces by themselves on a core that is soft
 in shear. Without it the stress of a face would be up to 6 % too small at twenty, a quarter at ten,
-half and more at five. With it the faces are within 1.5 % at ten; at five within 4 % where they bear
+half and more at five. With it the faces are within 1.5 % at ten; at five within 6 % where they bear
 most, within 12 % in the lesser stress across. Small stresses of a soft core are farther off.
 
 Shear stress is taken from the slopes of bending and twisting, and made to add up to the shear
