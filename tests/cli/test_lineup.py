@@ -106,3 +106,30 @@ def test_a_sentence_for_each_refusal(panelwright: Command, arguments: list[str],
     assert ran.code == 2
     assert said in ran.err
     assert not ran.out
+
+
+def test_pictures_are_written(panelwright: Command, tmp_path: Path) -> None:
+    bars, merit = tmp_path / "bars.svg", tmp_path / "merit.svg"
+    ran = panelwright("lineup", TENDER, ROOF, "--bars", str(bars), "--merit", str(merit))
+    assert ran.code == 0
+    assert bars.read_text("utf-8").startswith("<svg")
+    assert "equally stiff plate per kilogram" in merit.read_text("utf-8")
+
+
+def test_axes_that_are_no_rows_are_refused(panelwright: Command, tmp_path: Path) -> None:
+    merit = tmp_path / "merit.svg"
+    ran = panelwright("lineup", TENDER, ROOF, "--merit", str(merit), "--axes", "mass,beauty")
+    assert ran.code == 2
+    assert "no two rows" in ran.err
+    assert not merit.exists()
+
+
+def test_a_card_is_written_once(panelwright: Command, tmp_path: Path) -> None:
+    path = tmp_path / "card.pdf"
+    ran = panelwright("card", "9 mm birch plywood", "--hide", "--pdf", str(path))
+    assert ran.code == 0
+    assert path.read_bytes().startswith(b"%PDF")
+    again = panelwright("card", "9 mm birch plywood", "--pdf", str(path))
+    assert again.code == 2
+    assert "a file of that name already" in again.err
+    assert "has to be said" in panelwright("card", "steel", "--pdf", str(tmp_path / "x.pdf")).err

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
-from panelwright.cli.files import is_panel_file, read_file, save_all
+from panelwright.cli.files import is_panel_file, read_file, save_all, taken
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.lineup import Entrant, entrant, known_solid, line_up
+from panelwright.jobs.predict import predict_resolved
 from panelwright.jobs.pricing import unit_prices
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels import description as panels
@@ -27,8 +28,10 @@ from panelwright.panels.lineup_records import (
 )
 from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.panels.shop_words import panel_file
+from panelwright.reports.drawing.lineup import bars_svg, merit_svg
 from panelwright.reports.lineup_json import lineup_json
 from panelwright.reports.lineup_text import csv_rows, lineup_text
+from panelwright.reports.paper.exhibit import exhibit_pdf
 
 
 @dataclass(frozen=True)
@@ -80,13 +83,42 @@ def entrants(words: Sequence[str], catalogue: Catalogue) -> list[Entrant]:
     return found
 
 
-def lineup(wanted: Wanted, shelf: str, sheet: Path | None, materials: Path | None) -> str:
+@dataclass(frozen=True)
+class Files:
+    """Where to write what; ``axes``: the two rows of the merit picture, across and up."""
+
+    sheet: Path | None
+    bars: Path | None
+    merit: Path | None
+    axes: str
+
+
+def _merit(found: LineUp, axes: str, system: str) -> str:
+    known = [row.key for row in found.rows]
+    keys = [key.strip() for key in axes.split(",")]
+    if len(keys) != 2 or not set(keys) <= set(known):
+        allowed = f"two of {', '.join(known)}, with a comma between"
+        raise InputError(Problem("the axes are no two rows of the line-up", axes, allowed))
+    return merit_svg(found, keys[0], keys[1], system=system)
+
+
+def _made(found: LineUp, files: Files, system: str) -> list[tuple[Path, str]]:
+    made = []
+    if files.sheet is not None:
+        made.append((files.sheet, _csv(found)))
+    if files.bars is not None:
+        made.append((files.bars, bars_svg(found, system=system)))
+    if files.merit is not None:
+        made.append((files.merit, _merit(found, files.axes, system)))
+    return made
+
+
+def lineup(wanted: Wanted, shelf: str, files: Files, materials: Path | None) -> str:
     """The text that the command prints."""
     catalogue = catalogue_with(materials)
     prices = unit_prices(shelf) if shelf else {}
     found = line_up(entrants(wanted.panels, catalogue), catalogue, wanted.terms, prices)
-    files = [] if sheet is None else [(sheet, _csv(found))]
-    notes = save_all(files)
+    notes = save_all(_made(found, files, wanted.system))
     if wanted.json:
         return json.dumps(lineup_json(found), ensure_ascii=False, indent=1)
     return "\n\n".join([lineup_text(found, wanted.system, wanted.full), *notes])
@@ -96,3 +128,23 @@ def _csv(found: LineUp) -> str:
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(csv_rows(found))
     return text.getvalue()
+
+
+def card(words: Sequence[str], path: Path, hide: bool, system: str, materials: Path | None) -> str:
+    """Sheets to hang beside panels; where they were written."""
+    catalogue = catalogue_with(materials)
+    found = entrants(words, catalogue)
+    sizeless = [one.title for one in found if not one.has_thickness]
+    if sizeless:
+        what = f"how thick the {sizeless[0].partition(' (')[0]} is has to be said"
+        raise InputError(Problem(what, hint="its thickness before its name"))
+    if path.exists():
+        raise taken(path)
+    made = [predict_resolved(one.resolved, catalogue) for one in found]
+    content = exhibit_pdf(made, system=system, hide=hide)
+    try:
+        with path.open("xb") as file:
+            file.write(content)
+    except OSError as wrong:
+        raise InputError(Problem(f"cannot write the file: {wrong.strerror}", str(path))) from None
+    return f"Written to {path}"

@@ -204,6 +204,16 @@ def lineup(
     csv: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write a sheet; never over another file.")
     ] = None,
+    bars: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw bars with their ranges as SVG.")
+    ] = None,
+    merit: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Draw one property against another as SVG; see --axes."),
+    ] = None,
+    axes: Annotated[
+        str, typer.Option(help="Two rows for --merit, by their names in --json.")
+    ] = "areal_mass,stiffness_along",
     units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
     shelf: shelf.Where = "",
     materials: Annotated[
@@ -225,7 +235,28 @@ def lineup(
         whole,
     )
     wanted = command.Wanted(panels, terms, full, json, units.value)
-    typer.echo(command.lineup(wanted, shelf, csv, materials))
+    files = command.Files(csv, bars, merit, axes)
+    typer.echo(command.lineup(wanted, shelf, files, materials))
+
+
+@app.command(short_help="A sheet to hang beside a panel, in big type.")
+def card(
+    panels: Annotated[
+        list[str], typer.Argument(help="Panel files, shop words or known solids; a sheet each.")
+    ],
+    pdf: Annotated[Path, typer.Option(metavar="FILE", help="Where to; never over another file.")],
+    hide: Annotated[
+        bool, typer.Option("--hide", help="Leave numbers and reason to be guessed.")
+    ] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    materials: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
+    ] = None,
+) -> None:
+    """A sheet (A4, PDF) for each panel: its name, section, three numbers, one sentence why."""
+    from panelwright.cli import lineup as command
+
+    typer.echo(command.card(panels, pdf, hide, units.value, materials))
 
 
 class Written(StrEnum):

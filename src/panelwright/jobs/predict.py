@@ -310,6 +310,11 @@ def go_on() -> None:
     """Asked between the parts of a long piece of work; one that raises ends it."""
 
 
+def predict_resolved(resolved: Resolved, catalogue: Catalogue, draws: int = DRAWS) -> Prediction:
+    """The prediction of a panel that is resolved with this catalogue; as :func:`predict`."""
+    return prediction_of(evaluate_panel(resolved, draws), catalogue)
+
+
 def prediction_of(
     done: Evaluated, catalogue: Catalogue, between: Callable[[], None] = go_on
 ) -> Prediction:
