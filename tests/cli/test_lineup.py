@@ -109,9 +109,11 @@ def test_a_sentence_for_each_refusal(panelwright: Command, arguments: list[str],
 
 
 def test_pictures_are_written(panelwright: Command, tmp_path: Path) -> None:
-    bars, merit = tmp_path / "bars.svg", tmp_path / "merit.svg"
-    ran = panelwright("lineup", TENDER, ROOF, "--bars", str(bars), "--merit", str(merit))
+    bars, shares, merit = (tmp_path / f"{name}.svg" for name in ("bars", "shares", "merit"))
+    files = ("--bars", str(bars), "--shares", str(shares), "--merit", str(merit))
+    ran = panelwright("lineup", TENDER, ROOF, *files)
     assert ran.code == 0
+    assert "B  Camper roof" in shares.read_text("utf-8")
     assert bars.read_text("utf-8").startswith("<svg")
     assert "equally stiff plate per kilogram" in merit.read_text("utf-8")
 

@@ -28,7 +28,7 @@ from panelwright.panels.lineup_records import (
 )
 from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.panels.shop_words import panel_file
-from panelwright.reports.drawing.lineup import bars_svg, merit_svg
+from panelwright.reports.drawing.lineup import bars_svg, merit_svg, shares_sheet
 from panelwright.reports.lineup_json import lineup_json
 from panelwright.reports.lineup_text import csv_rows, lineup_text
 from panelwright.reports.paper.exhibit import exhibit_pdf
@@ -89,6 +89,7 @@ class Files:
 
     sheet: Path | None
     bars: Path | None
+    shares: Path | None
     merit: Path | None
     axes: str
 
@@ -108,6 +109,8 @@ def _made(found: LineUp, files: Files, system: str) -> list[tuple[Path, str]]:
         made.append((files.sheet, _csv(found)))
     if files.bars is not None:
         made.append((files.bars, bars_svg(found, system=system)))
+    if files.shares is not None:
+        made.append((files.shares, shares_sheet(found)))
     if files.merit is not None:
         made.append((files.merit, _merit(found, files.axes, system)))
     return made

@@ -207,6 +207,9 @@ def lineup(
     bars: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Draw bars with their ranges as SVG.")
     ] = None,
+    shares: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Draw what each layer gives, as SVG.")
+    ] = None,
     merit: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Draw one property against another as SVG; see --axes."),
@@ -235,7 +238,7 @@ def lineup(
         whole,
     )
     wanted = command.Wanted(panels, terms, full, json, units.value)
-    files = command.Files(csv, bars, merit, axes)
+    files = command.Files(csv, bars, shares, merit, axes)
     typer.echo(command.lineup(wanted, shelf, files, materials))
 
 

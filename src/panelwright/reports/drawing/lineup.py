@@ -15,8 +15,9 @@ from panelwright.reports.drawing.hatches import Look, hatched
 from panelwright.reports.drawing.ink import Area
 from panelwright.reports.drawing.letters import lines_of, shortened
 from panelwright.reports.drawing.scales import PX_PER_M
-from panelwright.reports.drawing.sheet import standalone
-from panelwright.reports.drawing.svg import box, drawing, line, words
+from panelwright.reports.drawing.shares import shares_svg
+from panelwright.reports.drawing.sheet import height_of, standalone
+from panelwright.reports.drawing.svg import box, drawing, group, line, number, words
 from panelwright.reports.layout import first_system, printed
 from panelwright.reports.lineup_text import shown, terms_words
 
@@ -114,6 +115,23 @@ def _bar(
     label = _told(value, row, lineup, system)
     parts.append(words(max(high, left + long) + 8.0, y + 14.0, label, "letter"))
     return "".join(parts)
+
+
+def shares_sheet(lineup: LineUp, width: float = 826.0) -> str:
+    """Each layer's part of thickness, mass and bending, panel under panel on the same columns."""
+    margin = 16.0
+    inner = width - 2.0 * margin
+    parts = [words(margin, margin + 22.0, "What each layer gives", "heading")]
+    y = margin + 40.0
+    for member in lineup.members:
+        y += 26.0
+        parts.append(words(margin, y, f"{member.letter}  {printed(member.title)}", "word bold"))
+        picture = shares_svg(member, inner)
+        shift = f"translate({number(margin)} {number(y + 8.0)})"
+        parts.append(group(picture, transform=shift))
+        y += 8.0 + height_of(picture)
+    title = "What each layer gives, panel under panel"
+    return standalone(drawing("".join(parts), width, y + margin, title))
 
 
 # --- One property against another -----------------------------------------------------------------

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
+from typing import Protocol
 
-from panelwright.panels.records import Prediction
+from panelwright.panels.records import LayerRecord
 from panelwright.reports.drawing.bands import Row, plies_of, rows_of
 from panelwright.reports.drawing.hatches import Look, hatched
 from panelwright.reports.drawing.ink import Area
@@ -19,6 +20,30 @@ from panelwright.reports.layout import printed
 BAR, FIGURE = 16.0, 42.0
 
 
+class Bent(Protocol):
+    """What is known of a section in bending."""
+
+    @property
+    def bending_shares(self) -> tuple[tuple[float, float], ...]:
+        """By layer as laid, along and across."""
+
+
+class Layered(Protocol):
+    """A panel with its layers: a prediction, or one of a line-up."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+
+    @property
+    def layers(self) -> tuple[LayerRecord, ...]:
+        """From the outside in."""
+
+    @property
+    def section(self) -> Bent | None:
+        """None where the stiffness is not known."""
+
+
 @dataclass(frozen=True)
 class Share:
     """One row of the stack and its shares, each 0 to 1 under a head."""
@@ -27,7 +52,7 @@ class Share:
     values: tuple[float, ...]
 
 
-def _shares(prediction: Prediction) -> tuple[tuple[str, ...], list[Share]]:
+def _shares(prediction: Layered) -> tuple[tuple[str, ...], list[Share]]:
     heads: tuple[str, ...] = ("thickness", "mass")
     if prediction.section is not None:
         heads = (*heads, "bending along", "bending across")
@@ -49,7 +74,7 @@ def percent(value: float) -> str:
     return f"{100.0 * value:.0f} %"
 
 
-def shares_svg(prediction: Prediction, width: float) -> str:
+def shares_svg(prediction: Layered, width: float) -> str:
     """Bars of the shares under common heads, a row for each row of the stack."""
     heads, shares = _shares(prediction)
     is_wide = width >= DESK
@@ -107,7 +132,7 @@ def _row(
     return "".join(parts)
 
 
-def shares_table(prediction: Prediction) -> list[tuple[str, ...]]:
+def shares_table(prediction: Layered) -> list[tuple[str, ...]]:
     """The shares in words."""
     heads, shares = _shares(prediction)
     rows = [

@@ -25,7 +25,8 @@ def standalone(svg: str) -> str:
     return f"{head}{closed}<style>{style_sheet()}</style>{paper}{rest}"
 
 
-def _height(svg: str) -> float:
+def height_of(svg: str) -> float:
+    """Height of a drawing, px."""
     found = re.search(r' height="([\d.]+)"', svg)
     return float(found[1]) if found else 0.0
 
@@ -48,5 +49,5 @@ def section_sheet(prediction: Prediction, width: float = 826.0, system: str = "s
         if one:
             shift = f"translate({number(margin)} {number(y)})"
             parts.append(group(one, transform=shift))
-            y += _height(one) + 20.0
+            y += height_of(one) + 20.0
     return standalone(drawing("".join(parts), width, y, f"{head}, {printed(prediction.title)}"))
