@@ -54,6 +54,7 @@ def test_a_number_stands_for_an_array_of_it(made_by: Formula, constant: str) -> 
 #: there still has a place, and shear passes through it.
 NOT_OF_A_LAYER = {
     "bending_moduli",
+    "diffusivity_with_open_edges",
     "extension_moduli",
     "middle_heights",
     "shear_flow",
