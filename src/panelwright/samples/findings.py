@@ -1,0 +1,673 @@
+"""Findings of a piece: what its readings come to, each with what makes it unsure.
+
+Where a reading is missing, the value that the panel was predicted with stands in, with its range;
+the budget of a finding says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+
+from panelwright.errors import InputError, Problem
+from panelwright.mechanics import fractions, weighing
+from panelwright.mechanics.arrays import Array
+from panelwright.mechanics.uncertainty import (
+    half_width_95,
+    mean_uncertainty,
+    reading_uncertainty,
+)
+from panelwright.panels.evaluate import evaluate
+from panelwright.panels.spread import drawn_stack
+from panelwright.panels.stack import StackLayer, stack_of
+from panelwright.provenance import SIGMAS_OF_90
+from panelwright.samples.budget import TOLD, Budget, Contribution, Known, Model, budget
+from panelwright.samples.readings import KINDS, Reading
+
+DRAWS = 512
+#: Density of water at 23 °C, kg/m3 (astm-d792, from memory).
+WATER = Known("water density", 997.5, 0.3, "water at 23 °C")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What some readings come to, SI: value, standard uncertainty, who makes it unsure.
+
+    ``told`` : whether it can be told from zero (k = 2); None where zero is no question.
+    ``voided`` : said beside it.
+    """
+
+    name: str
+    value: float
+    u: float
+    dimension: str
+    u_drawn: float | None = None
+    contributions: tuple[Contribution, ...] = ()
+    told: bool | None = None
+    note: str = ""
+
+    @property
+    def low(self) -> float:
+        """The 5 % point."""
+        return self.value - SIGMAS_OF_90 * self.u
+
+    @property
+    def high(self) -> float:
+        """The 95 % point."""
+        return self.value + SIGMAS_OF_90 * self.u
+
+
+@dataclass(frozen=True)
+class ThicknessMap:
+    """Thickness over a piece: the points as read, m, and what they scatter."""
+
+    points: tuple[tuple[str, float], ...]
+    mean: float
+    scatter: float | None  # standard deviation; None for one point
+    least: float
+    most: float
+    half_width_95: float | None  # of the mean
+
+
+@dataclass(frozen=True)
+class Closure:
+    """Whether readings that must agree do: the gap over its uncertainty."""
+
+    says: str
+    gap: float
+    u: float
+    dimension: str
+
+    @property
+    def closes(self) -> bool:
+        """Within two standard uncertainties."""
+        return abs(self.gap) <= TOLD * self.u
+
+
+@dataclass(frozen=True)
+class Findings:
+    """All findings of a piece."""
+
+    found: tuple[Finding, ...]
+    map: ThicknessMap | None = None
+    closures: tuple[Closure, ...] = ()
+    missing: tuple[str, ...] = ()
+
+    def get(self, name: str) -> Finding | None:
+        """A finding by its name."""
+        return next((one for one in self.found if one.name == name), None)
+
+
+@dataclass(frozen=True)
+class Book:
+    """What the panel was predicted with, as far as a balance needs it; layers of the stack."""
+
+    layers: Sequence[StackLayer]
+    areal_mass: Known | None = None
+
+    @cached_property
+    def _middle(self) -> Mapping[str, Array]:
+        stack = stack_of(list(self.layers))
+        return {**vars(stack), **vars(evaluate(stack))}
+
+    @cached_property
+    def _many(self) -> Mapping[str, Array]:
+        stack = drawn_stack(list(self.layers), DRAWS)
+        return {**vars(stack), **vars(evaluate(stack))}
+
+    def known(self, name: str, of: Callable[[Mapping[str, Array]], Array]) -> Known:
+        """A value of the prediction with its spread."""
+        return Known(name, float(of(self._middle)), float(np.std(of(self._many))), "the book")
+
+    @cached_property
+    def is_cloth(self) -> Array:
+        """1 for each layer of cloth."""
+        return np.array([layer.kind == "cloth" for layer in self.layers], dtype=float)
+
+    @cached_property
+    def has_cloth(self) -> bool:
+        """Whether there is any cloth."""
+        return bool(np.any(self.is_cloth))
+
+    @cached_property
+    def is_cored(self) -> bool:
+        """Whether there is timber or core between or under the cloth."""
+        return any("solid_thickness" in layer.inputs for layer in self.layers)
+
+    @cached_property
+    def has_moisture(self) -> bool:
+        """Whether its core holds water that comes and goes."""
+        return any("moisture" in layer.inputs for layer in self.layers)
+
+    @property
+    def cloth(self) -> Known:
+        """Dry cloth, kg/m2, with its stitching and its own water."""
+        return self.known(
+            "cloth mass", lambda x: np.sum(x["fibre"] + x["thread"] + x["water"], axis=-1)
+        )
+
+    @property
+    def core(self) -> Known:
+        """Core, timber and sheets, kg/m2."""
+        return self.known("core mass", lambda x: np.sum(x["solid"], axis=-1))
+
+    @property
+    def core_thickness(self) -> Known:
+        """Of all that is solid, m."""
+        return self.known("core thickness", lambda x: np.sum(x["solid_thickness"], axis=-1))
+
+    @property
+    def films(self) -> Known:
+        """Glue, coats, seal films and kerfs, kg/m2."""
+        return self.known(
+            "glue and coats", lambda x: np.sum(x["film"] + x["edge"] + x["kerf"], axis=-1)
+        )
+
+    @property
+    def film_thickness(self) -> Known:
+        """Of glue lines, coats and seal films, m."""
+
+        def whole(x: Mapping[str, Array]) -> Array:
+            mass, density = x["film"], x["film_density"]
+            return np.sum(np.divide(mass, density, out=np.zeros_like(mass), where=density > 0), -1)
+
+        return self.known("thickness of glue and coats", whole)
+
+    @property
+    def fibre_density(self) -> Known:
+        """Of all fibre together, kg/m3."""
+
+        def mean(x: Mapping[str, Array]) -> Array:
+            mass, density = x["fibre"], x["fibre_density"]
+            volume = np.divide(mass, density, out=np.zeros_like(mass), where=density > 0)
+            return np.sum(mass, axis=-1) / np.sum(volume, axis=-1)
+
+        return self.known("fibre density", mean)
+
+    @property
+    def resin_density(self) -> Known:
+        """Of the cured resin of the cloth, kg/m3."""
+        return self.known("resin density", self._of_cloth("resin_density"))
+
+    @property
+    def voids(self) -> Known:
+        """Void fraction of the cloth."""
+        return self.known("voids", self._of_cloth("void_fraction"))
+
+    def _of_cloth(self, name: str) -> Callable[[Mapping[str, Array]], Array]:
+        return lambda x: np.sum(x[name] * self.is_cloth, axis=-1) / np.sum(self.is_cloth)
+
+    @property
+    def moisture(self) -> Known:
+        """Moisture of the timber when it was glued."""
+        wet = np.array(["moisture" in layer.inputs for layer in self.layers], dtype=float)
+        return self.known(
+            "core moisture", lambda x: np.sum(x["moisture"] * wet, axis=-1) / np.sum(wet)
+        )
+
+
+@dataclass(frozen=True)
+class Bag:
+    """The readings of a piece that stand, by kind."""
+
+    readings: tuple[Reading, ...]
+    by_kind: Mapping[str, tuple[Reading, ...]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        kinds: dict[str, list[Reading]] = {}
+        for one in self.readings:
+            kinds.setdefault(one.what, []).append(one)
+        object.__setattr__(self, "by_kind", {name: tuple(of) for name, of in kinds.items()})
+
+    def has(self, *names: str) -> bool:
+        """Whether all of these were read."""
+        return all(name in self.by_kind for name in names)
+
+    def values(self, name: str) -> Array:
+        """All readings of a kind."""
+        return np.array([one.value for one in self.by_kind.get(name, ())])
+
+    def known(self, name: str, *, first: bool = False) -> Known:
+        """The mean of a kind with its uncertainty; ``first``: the first reading alone."""
+        of = self.by_kind[name][:1] if first else self.by_kind[name]
+        values = np.array([one.value for one in of])
+        step = max(one.division for one in of)
+        shared = float(np.hypot(reading_uncertainty(step), KINDS[name].usual))
+        scatter = float(np.std(values, ddof=1)) if len(values) > 1 else 0.0
+        u = float(mean_uncertainty(scatter, len(values), shared))
+        count = f"{len(values)} readings" if len(values) > 1 else "read"
+        return Known(name, float(values.mean()), u, count)
+
+
+def _finding(name: str, dimension: str, found: Budget, *, zero: bool = False, note: str = "") -> Finding:
+    told = found.is_told if zero else None
+    return Finding(
+        name, found.value, found.u, dimension, found.u_drawn, found.contributions, told, note
+    )
+
+
+class Reducing:
+    """One piece being reduced: its readings, and what the book says where none was taken."""
+
+    def __init__(self, readings: Iterable[Reading], book: Book) -> None:
+        self.bag = Bag(tuple(readings))
+        self.book = book
+
+    # Parts of a balance ---------------------------------------------------------------------------
+
+    @cached_property
+    def sides(self) -> list[Known]:
+        """What the area is made of; empty where it was not read."""
+        if self.bag.has("area"):
+            return [self.bag.known("area")]
+        if self.bag.has("length", "width"):
+            return [self.bag.known("length"), self.bag.known("width")]
+        return []
+
+    @staticmethod
+    def area(x: Mapping[str, Array]) -> Array:
+        """Area of the piece, m2."""
+        return x["area"] if "area" in x else x["length"] * x["width"]
+
+    @cached_property
+    def weighed(self) -> list[Known]:
+        """What the areal mass is made of: the last weighing; empty where there is none."""
+        if not (self.sides and self.bag.has("mass")):
+            return []
+        last = Bag(self.bag.by_kind["mass"][-1:]).known("mass")
+        tare = [self.bag.known("tare")] if self.bag.has("tare") else []
+        return [last, *tare, *self.sides]
+
+    def areal_mass(self, x: Mapping[str, Array]) -> Array:
+        """What a square metre weighs."""
+        return weighing.weighed_uptake(x.get("tare", 0.0 * x["mass"]), x["mass"], self.area(x))
+
+    @cached_property
+    def cloth(self) -> Known:
+        """Dry cloth, weighed or by the book."""
+        if self.bag.has("cloth"):
+            known = self.bag.known("cloth")
+            return Known("cloth mass", known.value, known.u, known.source)
+        return self.book.cloth
+
+    @cached_property
+    def core(self) -> list[Known]:
+        """What the mass of the core is made of."""
+        if not self.book.is_cored:
+            return []
+        if not self.bag.has("core mass"):
+            return [self.book.core]
+        sides = [self.bag.known(n) for n in ("core length", "core width") if self.bag.has(n)]
+        return [self.bag.known("core mass"), *sides, *self._core_water]
+
+    @cached_property
+    def _core_water(self) -> list[Known]:
+        if not self.bag.has("core moisture", "moisture"):
+            if not self.book.has_moisture:
+                return []
+            change = Known("change of moisture", 0.0, 0.005, "not read: none assumed")
+            return [self._then, change]
+        then, now = self.bag.known("core moisture"), self.bag.known("moisture")
+        # one meter reads both: what it reads wrong it reads wrong twice, and only steps are left
+        u = float(np.hypot(*(reading_uncertainty(KINDS["moisture"].division),) * 2))
+        return [then, Known("change of moisture", now.value - then.value, max(u, 0.003), "read")]
+
+    @cached_property
+    def _then(self) -> Known:
+        if self.bag.has("core moisture"):
+            return self.bag.known("core moisture")
+        return self.book.moisture
+
+    def core_mass(self, x: Mapping[str, Array]) -> Array:
+        """Core of a square metre at its moisture when the piece was weighed."""
+        if not self.book.is_cored:
+            return 0.0 * x["cloth mass"]
+        if not self.bag.has("core mass"):
+            return x["core mass"]
+        length = x.get("core length", x.get("length"))
+        width = x.get("core width", x.get("width"))
+        area = self.area(x) if length is None or width is None else length * width
+        whole = weighing.weighed_uptake(0.0, x["core mass"], area)
+        if "change of moisture" not in x:
+            return whole
+        then = x["core moisture"]
+        return weighing.mass_at_moisture(whole, then, then + x["change of moisture"])
+
+    @cached_property
+    def core_thick(self) -> list[Known]:
+        """Thickness of the core; nothing for a solid laminate."""
+        if not self.book.is_cored:
+            return []
+        if self.bag.has("core thickness"):
+            return [self.bag.known("core thickness")]
+        return [self.book.core_thickness]
+
+    @cached_property
+    def resin_density(self) -> Known:
+        """Of the cured resin: of a button, or by the book."""
+        if self.bag.has("resin density"):
+            return self.bag.known("resin density")
+        return self.book.resin_density
+
+    @cached_property
+    def films(self) -> Known:
+        """Glue, coats and seal films by the book."""
+        return self.book.films
+
+    @cached_property
+    def balanced(self) -> list[Known]:
+        """Everything that a mass balance starts from."""
+        return [*self.weighed, *self.core, self.cloth, self.films]
+
+    def resin(self, x: Mapping[str, Array]) -> Array:
+        """All resin but glue and coats."""
+        rest = self.core_mass(x) + x["glue and coats"]
+        return weighing.resin_by_balance(self.areal_mass(x), rest, x["cloth mass"])
+
+    @cached_property
+    def thick(self) -> list[Known]:
+        """Everything that a balance of thickness starts from."""
+        if not self.bag.has("thickness"):
+            return []
+        book = self.book
+        known = [self.bag.known("thickness"), *self.core_thick, book.film_thickness, book.voids]
+        return [*known, self.cloth, book.fibre_density, self.resin_density]
+
+    def in_faces(self, x: Mapping[str, Array]) -> Array:
+        """Resin in the faces, by their thickness."""
+        under = x.get("core thickness", 0.0) + x["thickness of glue and coats"]
+        return weighing.resin_by_thickness(
+            x["thickness"],
+            under,
+            x["voids"],
+            x["cloth mass"],
+            x["fibre density"],
+            x["resin density"],
+        )
+
+
+def _once(*lists: Sequence[Known]) -> list[Known]:
+    """Inputs of a model, each once."""
+    return list({known.name: known for of in lists for known in of}.values())
+
+
+def reduce(readings: Sequence[Reading], book: Book) -> Findings:
+    """All findings that some readings allow.
+
+    readings : those that stand. Raises :class:`InputError` for readings that cannot be of this
+    panel: lighter than its cloth, thinner than its core.
+    """
+    work = Reducing(readings, book)
+    _refuse_impossible(work)
+    found: list[Finding] = []
+    closures: list[Closure] = []
+    found += _whole(work)
+    if book.has_cloth:
+        found += _balance(work, closures)
+    found += [*_faces(work), *_burnt(work), *_counted(work), *_oven(work), *_later(work)]
+    found += _used(work, found)
+    return Findings(tuple(found), thickness_map(readings), tuple(closures), _missing(work))
+
+
+def _refuse_impossible(work: Reducing) -> None:
+    problems = []
+    if work.weighed and work.bag.has("tare"):
+        gross, tare = work.weighed[0].value, work.bag.known("tare").value
+        if gross <= tare:
+            what = "it weighs no more than what it was weighed in"
+            problems.append(Problem(what, f"{gross:g} kg, tare {tare:g} kg", key="mass"))
+    if work.weighed and not problems:
+        whole = budget(work.areal_mass, work.weighed)
+        bare = work.cloth
+        if whole.value + TOLD * whole.u < bare.value - TOLD * bare.u:
+            what = "the piece weighs less than its cloth alone"
+            given = f"{whole.value * 1e3:.0f} g/m2, cloth {bare.value * 1e3:.0f} g/m2"
+            hint = "the mass, its unit, and the sides of the piece"
+            problems.append(Problem(what, given, hint=hint, key="mass"))
+    if work.bag.has("thickness") and work.core_thick:
+        mean, core = work.bag.known("thickness"), work.core_thick[0]
+        if mean.value + TOLD * mean.u < core.value - TOLD * core.u:
+            what = "the piece is thinner than its core"
+            given = f"{mean.value * 1e3:.2f} mm, core {core.value * 1e3:.2f} mm"
+            hint = "the thickness, its unit, and the core of this piece"
+            problems.append(Problem(what, given, hint=hint, key="thickness"))
+    if problems:
+        raise InputError(problems)
+
+
+def _whole(work: Reducing) -> list[Finding]:
+    found = []
+    if work.weighed:
+        found.append(_finding("areal mass", "areal_mass", budget(work.areal_mass, work.weighed)))
+    if work.bag.has("thickness"):
+        known = work.bag.known("thickness")
+        whole = budget(lambda x: x["thickness"], [known])
+        found.append(_finding("thickness", "thickness", whole))
+        if work.weighed:
+            dense = budget(
+                lambda x: weighing.bulk_density(work.areal_mass(x), x["thickness"]),
+                _once(work.weighed, [known]),
+            )
+            found.append(_finding("density", "density", dense))
+    return found
+
+
+def _balance(work: Reducing, closures: list[Closure]) -> list[Finding]:
+    found = []
+    if work.weighed:
+        resin = budget(work.resin, work.balanced)
+        found.append(_finding("resin by mass", "cloth_mass", resin, zero=True))
+        share = budget(
+            lambda x: weighing.fibre_mass_fraction(x["cloth mass"], work.resin(x)), work.balanced
+        )
+        note = "as if all resin lay in the cloth" if work.book.is_cored else ""
+        found.append(_finding("fibre mass fraction by mass", "fraction", share, note=note))
+    if work.thick:
+        found += _by_thickness(work)
+    if work.weighed and work.thick:
+        both = _once(work.balanced, work.thick)
+        found.append(_soak(work, both, closures) if work.book.is_cored else _void(work, both, closures))
+    return found
+
+
+def _by_thickness(work: Reducing) -> list[Finding]:
+    faces = budget(work.in_faces, work.thick)
+    share = budget(
+        lambda x: weighing.fibre_mass_fraction(x["cloth mass"], work.in_faces(x)), work.thick
+    )
+    volume = budget(
+        lambda x: fractions.fibre_volume_fraction(
+            x["cloth mass"],
+            x["fibre density"],
+            x["thickness"] - x.get("core thickness", 0.0) - x["thickness of glue and coats"],
+        ),
+        work.thick,
+    )
+    return [
+        _finding("resin in the faces", "cloth_mass", faces, zero=True),
+        _finding("fibre mass fraction by thickness", "fraction", share),
+        _finding("fibre volume fraction", "fraction", volume),
+    ]
+
+
+def _soak(work: Reducing, both: list[Known], closures: list[Closure]) -> Finding:
+    def model(x: Mapping[str, Array]) -> Array:
+        return weighing.resin_elsewhere(work.resin(x), work.in_faces(x))
+
+    soak = budget(model, both)
+    said = work.book.known("soak", lambda x: np.sum(x["soak"] + x["fill_resin"], axis=-1))
+    u = float(np.hypot(soak.u, said.u))
+    says = "resin by mass, less what the thickness of the faces holds, against the usual soak"
+    closures.append(Closure(says, soak.value - said.value, u, "cloth_mass"))
+    return _finding("soak", "cloth_mass", soak, zero=True)
+
+
+def _void(work: Reducing, both: list[Known], closures: list[Closure]) -> Finding:
+    def model(x: Mapping[str, Array]) -> Array:
+        bare = fractions.ply_thickness(
+            x["cloth mass"], work.resin(x), x["fibre density"], x["resin density"]
+        )
+        return weighing.voids_by_thickness(bare, x["thickness"] - x["thickness of glue and coats"])
+
+    void = budget(model, [known for known in both if known.name != "voids"])
+    usual = work.book.voids
+    u = float(np.hypot(void.u, usual.u))
+    says = "cloth mass, mass and thickness against the usual voids"
+    closures.append(Closure(says, void.value - usual.value, u, "fraction"))
+    note = "negative, as measured: one of the readings or densities is off" if void.value < 0 else ""
+    return _finding("voids by thickness", "fraction", void, zero=True, note=note)
+
+
+def _faces(work: Reducing) -> list[Finding]:
+    names = [name for name in ("outside face", "inside face") if work.bag.has(name)]
+    return [
+        _finding(
+            name, "thickness", budget(lambda x, n=name: x[n], [work.bag.known(name)])  # type: ignore[misc]
+        )
+        for name in names
+    ]
+
+
+def _burnt(work: Reducing) -> list[Finding]:
+    found: list[Finding] = []
+    hung = ("in air", "in water", "wire in water")
+    immersed: list[Known] = []
+    if work.bag.has(*hung):
+        water = work.bag.known("water density") if work.bag.has("water density") else WATER
+        immersed = [*(work.bag.known(name) for name in hung), water]
+        dense = budget(_density, immersed)
+        found.append(_finding("density by immersion", "density", dense))
+    ovens = ("crucible", "crucible and piece", "crucible and rest")
+    if not (work.bag.has(*ovens) and work.book.has_cloth):
+        return found
+    loss = work.bag.known("cloth loss") if work.bag.has("cloth loss") else Known("cloth loss", 0.0)
+    burnt = [*(work.bag.known(name) for name in ovens), loss]
+    share = budget(_residue, burnt)
+    found.append(_finding("fibre mass fraction by burn-off", "fraction", share))
+    if immersed:
+        dense_of = [work.book.fibre_density, work.resin_density]
+        both = _once(burnt, immersed, dense_of)
+        found.append(_finding("voids by burn-off", "fraction", budget(_voids, both), zero=True))
+        found.append(
+            _finding("fibre volume fraction by burn-off", "fraction", budget(_volume, both))
+        )
+    return found
+
+
+def _density(x: Mapping[str, Array]) -> Array:
+    return weighing.density_by_immersion(
+        x["in air"], x["in water"], x["wire in water"], x["water density"]
+    )
+
+
+def _residue(x: Mapping[str, Array]) -> Array:
+    return weighing.fibre_by_burn_off(
+        x["crucible and rest"], x["crucible"], x["crucible and piece"], x["cloth loss"]
+    )
+
+
+def _voids(x: Mapping[str, Array]) -> Array:
+    theory = fractions.void_free_density(_residue(x), x["fibre density"], x["resin density"])
+    return fractions.void_fraction(_density(x), theory)
+
+
+def _volume(x: Mapping[str, Array]) -> Array:
+    return weighing.constituent_volume_fraction(_residue(x), _density(x), x["fibre density"])
+
+
+def _counted(work: Reducing) -> list[Finding]:
+    if not work.bag.has("hits", "points"):
+        return []
+    hits, points = work.bag.values("hits"), float(work.bag.values("points")[0])
+    mean = float(weighing.counted_fraction(hits, points))
+    if len(hits) < 2:
+        return [Finding("voids by counting", mean, 0.0, "fraction", note="one field: no scatter")]
+    scatter = float(np.std(hits / points, ddof=1))
+    u = float(mean_uncertainty(scatter, len(hits), 0.0))
+    half = 100.0 * float(half_width_95(scatter, len(hits)))
+    note = f"{len(hits)} fields; 95 % within {half:.2g} points of percent"
+    return [Finding("voids by counting", mean, u, "fraction", None, (), mean > TOLD * u, note)]
+
+
+def _oven(work: Reducing) -> list[Finding]:
+    if not work.bag.has("moist", "dry"):
+        return []
+    known = [work.bag.known("moist"), work.bag.known("dry")]
+    found = budget(lambda x: weighing.oven_dry_moisture(x["moist"], x["dry"]), known)
+    return [_finding("moisture by oven", "fraction", found)]
+
+
+def _later(work: Reducing) -> list[Finding]:
+    """What changed between the first weighing and the last."""
+    masses = work.bag.by_kind.get("mass", ())
+    if len(masses) < 2 or not work.sides:
+        return []
+    first, last = (Bag((one,)).known("mass") for one in (masses[0], masses[-1]))
+    known = [
+        Known("first mass", first.value, first.u, "read"),
+        Known("last mass", last.value, last.u, "read"),
+        *work.sides,
+    ]
+    change = budget(
+        lambda x: weighing.weighed_uptake(x["first mass"], x["last mass"], work.area(x)), known
+    )
+    found = [_finding("change since the first weighing", "cloth_mass", change, zero=True)]
+    if work.book.has_moisture:
+        core, then = work.book.core, work._then
+
+        def moved(x: Mapping[str, Array]) -> Array:
+            took = weighing.weighed_uptake(x["first mass"], x["last mass"], work.area(x))
+            return took / weighing.mass_at_moisture(x["core mass"], x["core moisture"], 0.0)
+
+        water = budget(moved, [*known, core, then])
+        note = "if all of it is water in the core"
+        found.append(_finding("change of moisture", "fraction", water, zero=True, note=note))
+    return found
+
+
+def _used(work: Reducing, found: list[Finding]) -> list[Finding]:
+    """Resin that was mixed and does not lie in the piece."""
+    resin = next((one for one in found if one.name == "resin by mass"), None)
+    if resin is None or not work.bag.has("resin mixed"):
+        return []
+    known = _once([work.bag.known("resin mixed")], work.balanced)
+
+    def model(x: Mapping[str, Array]) -> Array:
+        mixed = weighing.weighed_uptake(0.0, x["resin mixed"], work.area(x))
+        return weighing.resin_elsewhere(mixed, work.resin(x) + x["glue and coats"])
+
+    return [_finding("resin mixed and not in it", "cloth_mass", budget(model, known), zero=True)]
+
+
+def thickness_map(readings: Sequence[Reading]) -> ThicknessMap | None:
+    """Thickness over a piece; None where it was not gauged."""
+    points = tuple((one.at, one.value) for one in readings if one.what == "thickness")
+    if not points:
+        return None
+    values = np.array([value for _, value in points])
+    many = len(values) > 1
+    scatter = float(np.std(values, ddof=1)) if many else None
+    half = float(half_width_95(scatter, len(values))) if scatter is not None else None
+    return ThicknessMap(
+        points, float(values.mean()), scatter, float(values.min()), float(values.max()), half
+    )
+
+
+def _missing(work: Reducing) -> tuple[str, ...]:
+    """What would tell more, in words."""
+    said = []
+    if not work.weighed:
+        said.append("mass, length and width, for what a square metre weighs")
+    if not work.bag.has("thickness"):
+        said.append("thickness at nine points, to tell resin in the faces from soak and voids")
+    if work.book.has_cloth and not work.bag.has("cloth"):
+        said.append("the cloth weighed dry: the book's mass of it may be 5 % off")
+    if work.book.is_cored and not work.bag.has("core mass"):
+        said.append("the core weighed and gauged before the build: nobody can do it afterwards")
+    return tuple(said)
+
+
+__all__ = ["Book", "Closure", "Finding", "Findings", "Model", "ThicknessMap", "reduce"]
