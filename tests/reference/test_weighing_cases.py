@@ -292,11 +292,12 @@ def _burn_off(i: Inputs) -> dict[str, Any]:
 
 
 def _binder(i: Inputs) -> dict[str, Any]:
-    masses = [i[f"mass_crucible{what}_g"] * G for what in ("_residue", "", "_dry_specimen")]
+    rest, empty, full = (i[f"mass_crucible{w}_g"] * G for w in ("_residue", "", "_dry_specimen"))
     loss = i["fabric_loss_on_ignition_percent"] / 100.0
     return {
-        "glass_content_percent": 100.0 * weighing.fibre_by_burn_off(*masses),
-        "glass_content_corrected_percent": 100.0 * weighing.fibre_by_burn_off(*masses, loss),
+        "glass_content_percent": 100.0 * weighing.fibre_by_burn_off(rest, empty, full),
+        "glass_content_corrected_percent": 100.0
+        * weighing.fibre_by_burn_off(rest, empty, full, loss),
     }
 
 
@@ -383,11 +384,13 @@ def _gum(i: Inputs) -> dict[str, Any]:
     covariance = np.cov(readings) / readings.shape[1]
     v, a, phi = readings.mean(axis=1)
     z = v / a
-    sensitivities = [
-        [math.cos(phi) / a, -z * math.cos(phi) / a, -z * math.sin(phi)],
-        [math.sin(phi) / a, -z * math.sin(phi) / a, z * math.cos(phi)],
-        [1.0 / a, -z / a, 0.0],
-    ]
+    sensitivities = np.array(
+        [
+            [math.cos(phi) / a, -z * math.cos(phi) / a, -z * math.sin(phi)],
+            [math.sin(phi) / a, -z * math.sin(phi) / a, z * math.cos(phi)],
+            [1.0 / a, -z / a, 0.0],
+        ]
+    )
     found = uncertainty.propagated_covariance(sensitivities, covariance)
     u = np.sqrt(np.diag(found))
     r = found / np.outer(u, u)

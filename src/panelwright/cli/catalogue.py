@@ -22,3 +22,14 @@ def catalogue_with(path: Path | None) -> Catalogue:
     if path is not None:
         return shipped.with_file(path)
     return shipped.with_file(own_file()) if own_file().is_file() else shipped
+
+
+def catalogue_of_shelf(place: str, path: Path | None) -> Catalogue:
+    """What panels of a shelf are predicted with, and the rows of ``path`` beside it."""
+    from contextlib import closing
+
+    from panelwright.jobs.shelf import open_shelf
+
+    with closing(open_shelf(place)) as shelf:
+        catalogue = shelf.catalogue()
+    return catalogue if path is None else catalogue.with_file(path)

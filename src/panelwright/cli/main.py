@@ -70,12 +70,18 @@ def predict(
     materials: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
     ] = None,
+    on: Annotated[
+        str,
+        typer.Option(
+            "--shelf", metavar="PLACE", help="With the materials and house values of this shelf."
+        ),
+    ] = "",
 ) -> None:
     """Thickness, mass and resin of a panel, each with its range and source."""
     from panelwright.cli import predict as command
 
     wanted = command.Wanted(panel, process, resin, size, title, full, json, units.value, working)
-    typer.echo(command.predict(wanted, save, materials, draw))
+    typer.echo(command.predict(wanted, save, materials, draw, on))
 
 
 @app.command(short_help="A panel against its duties: each limit kept or not.")
@@ -282,6 +288,98 @@ def schema(
     from panelwright.cli import predict as command
 
     typer.echo(command.schema(of.value))
+
+
+@app.command(short_help="Readings of a piece: weighed, gauged, burnt off.")
+def measure(
+    number: Annotated[
+        str,
+        typer.Argument(help="A piece such as S-0012, or a panel such as P-0007 for a new piece."),
+    ] = "",
+    readings: Annotated[
+        list[str] | None,
+        typer.Argument(help='Such as mass="413.8 g by 0.1 g", thickness@A1=31.68.'),
+    ] = None,
+    file: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="A CSV or XLSX file: reading, at, value, unit."),
+    ] = None,
+    paste: Annotated[
+        bool, typer.Option("--paste", help="A table from standard input, as a sheet copies it.")
+    ] = False,
+    reason: Annotated[
+        str, typer.Option(help="Why these readings take the place of those before them.")
+    ] = "",
+    date: Annotated[str, typer.Option(help="The day, such as 2026-11-25.")] = "",
+    remark: Annotated[str, typer.Option(help="What to remember, what to improve.")] = "",
+    title: Annotated[str, typer.Option(help="What the piece is called.")] = "",
+    cut_from: Annotated[
+        str, typer.Option(metavar="NUMBER", help="A new piece cut from this one.")
+    ] = "",
+    cut_at: Annotated[str, typer.Option(help="Where in it.")] = "",
+    place: Annotated[str, typer.Option(help="Where the piece lies.")] = "",
+    left: Annotated[str, typer.Option(help="What is left of it untested.")] = "",
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    where: shelf.Where = "",
+) -> None:
+    """Keep readings of a piece and tell what they come to. Alone: what to read, in what order."""
+    from panelwright.cli import measure as command
+
+    wanted = command.Wanted(
+        number,
+        readings or [],
+        file,
+        paste,
+        reason,
+        date,
+        remark,
+        title,
+        cut_from,
+        cut_at,
+        place,
+        left,
+        json,
+        units.value,
+        where,
+    )
+    typer.echo(command.measure(wanted))
+
+
+@app.command(short_help="A piece against its prediction, and why they differ.")
+def reconcile(
+    number: Annotated[str, typer.Argument(help="A piece, such as S-0012.")],
+    full: Annotated[
+        bool, typer.Option("--full", help="Every finding, with what makes it unsure.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    where: shelf.Where = "",
+) -> None:
+    """What was predicted against what was found; exit code 1 where it lies outside the range."""
+    from panelwright.cli import measure as command
+
+    text, agrees = command.reconcile(number, full, json, units.value, where)
+    typer.echo(text)
+    if not agrees:
+        raise typer.Exit(1)
+
+
+@app.command(short_help="What your own pieces taught: fibre fraction, soak, core, waste, hours.")
+def house(
+    word: Annotated[str, typer.Argument(help="off, on or reset; nothing to show them.")] = "",
+    key: Annotated[str, typer.Argument(help="Which value, by its key; or all.")] = "",
+    remark: Annotated[str, typer.Option(help="Why.")] = "",
+    export: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write them as CSV; never over another.")
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    where: shelf.Where = "",
+) -> None:
+    """The values that the next prediction takes from your pieces in place of the book's."""
+    from panelwright.cli import measure as command
+
+    typer.echo(command.house(word, key, remark, json, export, where))
 
 
 app.add_typer(shelf.app)

@@ -11,7 +11,7 @@ from pathlib import Path
 import typer
 
 from panelwright import units
-from panelwright.cli.catalogue import catalogue_with
+from panelwright.cli.catalogue import catalogue_of_shelf, catalogue_with
 from panelwright.cli.files import is_panel_file, read_file, save_all
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.part import schema as part_schema
@@ -104,13 +104,17 @@ def _answer(wanted: Wanted, prediction: Prediction) -> str:
 
 
 def predict(
-    wanted: Wanted, save: Path | None, materials: Path | None, draw: Path | None = None
+    wanted: Wanted,
+    save: Path | None,
+    materials: Path | None,
+    draw: Path | None = None,
+    shelf: str = "",
 ) -> str:
     """The text that the command prints."""
     if wanted.json and wanted.working:
         what = "a working is text; --json gives the numbers without it"
         raise InputError(Problem(what, "--json --working", hint="one of the two"))
-    catalogue = catalogue_with(materials)
+    catalogue = catalogue_of_shelf(shelf, materials) if shelf else catalogue_with(materials)
     said: list[Phrase] = []
     if is_panel_file(wanted.panel):
         _refuse_words_options(wanted)

@@ -11,6 +11,7 @@ import numpy as np
 
 import panelwright
 from panelwright.fabrication.ledger import Bench, Ledger, ledger
+from panelwright.jobs.house import house_words
 from panelwright.jobs.service import lasting_records, service_records
 from panelwright.jobs.stiffness import (
     Stiffened,
@@ -429,7 +430,7 @@ def _glance(
         section=None if stiff is None else glance_at_section(stiff, done.resolved),
         likeness=() if stiff is None else likeness_records(stiff, catalogue, most_solids),
         warnings=(*worries(done.resolved, build), *_without_stiffness(done.resolved)),
-        assumed=tuple(done.resolved.assumed),
+        assumed=(*done.resolved.assumed, *house_words(done.resolved)),
         draws=done.causes.draws,
         seed=SEED,
         version=panelwright.__version__,

@@ -17,6 +17,7 @@ from platformdirs import user_data_path
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.changes import Change, changes
 from panelwright.jobs.check import check_text
+from panelwright.jobs.house import house_values, house_values_of, own_of
 from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, prediction_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics.weighing import weighed_uptake
@@ -24,7 +25,9 @@ from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.panels.resolve import resolve
 from panelwright.panels.stored import Kept, Snapshot
-from panelwright.shelf import panels, pieces, supplies
+from panelwright.samples.house import OFF, ON, RESET, HouseValue
+from panelwright.samples.reconcile import Lesson
+from panelwright.shelf import house, panels, pieces, supplies
 from panelwright.shelf.archive import opened_archive
 from panelwright.shelf.database import Database, open_database
 from panelwright.shelf.export import export_shelf
@@ -144,7 +147,8 @@ class _Asked:
 @lru_cache(maxsize=32)
 def _snapshot(asked: _Asked) -> Snapshot:
     done = evaluate_panel(resolve(read(asked.text, asked.file), asked.catalogue))
-    return Snapshot(prediction_of(done, asked.catalogue, asked.between), inputs_of(done))
+    prediction = prediction_of(done, asked.catalogue, asked.between)
+    return Snapshot(prediction, inputs_of(done), house_values_of(done.resolved))
 
 
 class Shelf:
@@ -152,7 +156,8 @@ class Shelf:
 
     def __init__(self, database: Database) -> None:
         self._database = database
-        self._catalogues: dict[int, Catalogue] = {0: Catalogue.shipped()}
+        self._books: dict[int, Catalogue] = {0: Catalogue.shipped()}
+        self._houses: dict[tuple[int, int], tuple[Catalogue, tuple[HouseValue, ...]]] = {}
 
     @property
     def name(self) -> str:
@@ -174,13 +179,46 @@ class Shelf:
         self._database.close()
 
     def catalogue(self) -> Catalogue:
-        """The catalogue with the shop's own materials: what panels here are predicted with."""
+        """What panels here are predicted with: the book, with the shop's house values in it."""
+        return self._house()[0]
+
+    def book(self) -> Catalogue:
+        """The catalogue with the shop's own materials, without its house values."""
         with self._database.reading() as session:
             number = supplies.newest_number(session)
-            if number not in self._catalogues:
+            if number not in self._books:
                 own = supplies.own_materials(session)
-                self._catalogues[number] = _with_own(own.text)
-            return self._catalogues[number]
+                self._books[number] = _with_own(own.text)
+            return self._books[number]
+
+    # House values -------------------------------------------------------------------------------
+
+    def house(self) -> tuple[HouseValue, ...]:
+        """The house values, also those that are switched off."""
+        return self._house()[1]
+
+    def _house(self) -> tuple[Catalogue, tuple[HouseValue, ...]]:
+        book = self.book()
+        with self._database.reading() as session:
+            state = supplies.newest_number(session), house.newest_word(session)
+            if state not in self._houses:
+                values = house_values(house.words(session), book)
+                used = [own_of(value) for value in values if value.used]
+                self._houses = {state: (book.with_values(used) if used else book, values)}
+            return self._houses[state]
+
+    def switch_house(self, key: str, said: str, remark: str = "") -> None:
+        """Switch a house value off or on, or forget what was told of it so far.
+
+        key : ``table/id/column`` of one that is there. Raises :class:`InputError`.
+        """
+        assert said in {OFF, ON, RESET}
+        keys = [value.key for value in self.house()]
+        if key not in keys:
+            hint = ", ".join(keys[:5])
+            raise InputError(Problem("there is no such house value", key[:80], hint=hint))
+        with self._database.writing() as session:
+            house.say(session, key, said, remark)
 
     # Panels -------------------------------------------------------------------------------------
 
@@ -261,12 +299,14 @@ class Shelf:
         left: str | None = None,
         remark: str | None = None,
         record: Record | None = None,
+        lessons: Sequence[Lesson] | None = None,
         photos: Sequence[tuple[bytes, str]] = (),
     ) -> str:
         """Keep a piece of a panel, cut from another or the first of its family; its number.
 
         number : a piece that is there already: what is None stays as it was written, and a record
-        is added to those before. photos : content and name of each; where one is refused, nothing
+        is added to those before; lessons : what its readings tell of house values, in place of what
+        they told. photos : content and name of each; where one is refused, nothing
         is kept. Returns once it is on the disk. Raises :class:`InputError`.
         """
         said = pieces.Said(title, place, left, remark)
@@ -281,6 +321,8 @@ class Shelf:
                 row = pieces.add_piece(session, panel_row(session, panel), said)
             if record is not None:
                 pieces.add_record(session, row, with_findings(record))
+            if lessons is not None:
+                house.keep_lessons(session, row, lessons)
             for picture, name in pictures:
                 self._database.photos.keep(picture)
                 pieces.add_photo(session, row.panel_id, row.id, picture, name, "")
@@ -326,7 +368,7 @@ class Shelf:
         catalogue = _with_own(text)
         with self._database.writing() as session:
             number = supplies.add_own_materials(session, text, remark)
-        self._catalogues[number] = catalogue
+        self._books[number] = catalogue
         return number
 
     def prices(self) -> tuple[Price, ...]:

@@ -67,6 +67,19 @@ DIMENSION_OF_UNIT = {
 }
 
 
+@dataclass(frozen=True)
+class Own:
+    """A value of one cell that was measured, SI, with its 90 % range and what it rests on."""
+
+    table: str
+    id: str
+    column: str
+    value: float
+    low: float
+    high: float
+    source: str
+
+
 class Catalogue:
     """The shipped tables, and rows of a builder's own beside them."""
 
@@ -166,6 +179,17 @@ class Catalogue:
         """As :meth:`with_file` for a TOML text that is kept elsewhere under the name ``file``."""
         return self._with_rows(self._own_rows(text, file))
 
+    def with_values(self, values: Iterable[Own]) -> Catalogue:
+        """The catalogue with single values of its rows replaced by values that were measured."""
+        changed: dict[tuple[str, str], Row] = {}
+        for one in values:
+            row = changed.get((one.table, one.id)) or self.table(one.table).row(one.id)
+            changed[one.table, one.id] = _with_value(row, one)
+        own = defaultdict(tuple, self._own)
+        for (name, _), row in changed.items():
+            own[name] += (row,)
+        return Catalogue(self._files, own)
+
     def _with_rows(self, rows: Iterable[Row]) -> Catalogue:
         own = defaultdict(tuple, self._own)
         for row in rows:
@@ -228,6 +252,23 @@ class Catalogue:
             allowed="[[table]] with one of its names, such as [[resins]]",
             hint=either(nearest),
         )
+
+
+def _with_value(row: Row, own: Own) -> Row:
+    """The row with a measured value, its range and its source."""
+    column = own.column
+    one = units.to_si(1.0, row.units[column]) if row.units[column] != TEXT else 1.0
+    ends = {column: own.value, f"{column}_low": own.low, f"{column}_high": own.high}
+    cells = {name: repr(value / one) for name, value in ends.items()}
+    kinds = {**row.exceptions, column: Evidence.MEASURED.value}
+    told = ";".join(f"{name}:{kind}" for name, kind in kinds.items())
+    rest = len({name for name in row.units if f"{name}_low" in row.units}) > 1
+    source = f"{own.source}; all else: {row.source}" if rest else own.source
+    return replace(
+        row,
+        cells={**row.cells, **cells, "evidence_of": told, "source": source},
+        units={**row.units, **dict.fromkeys(ends, row.units[column])},
+    )
 
 
 # --- Reading ------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ import numpy as np
 
 from panelwright.errors import InputError, Problem
 from panelwright.mechanics import fractions, weighing
-from panelwright.mechanics.arrays import Array
+from panelwright.mechanics.arrays import Array, array, ratio
 from panelwright.mechanics.uncertainty import (
     half_width_95,
     mean_uncertainty,
@@ -24,7 +24,7 @@ from panelwright.panels.evaluate import evaluate
 from panelwright.panels.spread import drawn_stack
 from panelwright.panels.stack import StackLayer, stack_of
 from panelwright.provenance import SIGMAS_OF_90
-from panelwright.samples.budget import TOLD, Budget, Contribution, Known, Model, budget
+from panelwright.samples.budget import TOLD, Budget, Contribution, Known, budget
 from panelwright.samples.readings import KINDS, Reading
 
 DRAWS = 512
@@ -37,7 +37,7 @@ class Finding:
     """What some readings come to, SI: value, standard uncertainty, who makes it unsure.
 
     ``told`` : whether it can be told from zero (k = 2); None where zero is no question.
-    ``voided`` : said beside it.
+    ``note`` : said beside it.
     """
 
     name: str
@@ -172,7 +172,7 @@ class Book:
 
         def whole(x: Mapping[str, Array]) -> Array:
             mass, density = x["film"], x["film_density"]
-            return np.sum(np.divide(mass, density, out=np.zeros_like(mass), where=density > 0), -1)
+            return array(np.sum(ratio(mass, density), axis=-1))
 
         return self.known("thickness of glue and coats", whole)
 
@@ -182,8 +182,7 @@ class Book:
 
         def mean(x: Mapping[str, Array]) -> Array:
             mass, density = x["fibre"], x["fibre_density"]
-            volume = np.divide(mass, density, out=np.zeros_like(mass), where=density > 0)
-            return np.sum(mass, axis=-1) / np.sum(volume, axis=-1)
+            return array(np.sum(mass, axis=-1) / np.sum(ratio(mass, density), axis=-1))
 
         return self.known("fibre density", mean)
 
@@ -242,7 +241,9 @@ class Bag:
         return Known(name, float(values.mean()), u, count)
 
 
-def _finding(name: str, dimension: str, found: Budget, *, zero: bool = False, note: str = "") -> Finding:
+def _finding(
+    name: str, dimension: str, found: Budget, *, zero: bool = False, note: str = ""
+) -> Finding:
     told = found.is_told if zero else None
     return Finding(
         name, found.value, found.u, dimension, found.u_drawn, found.contributions, told, note
@@ -469,7 +470,9 @@ def _balance(work: Reducing, closures: list[Closure]) -> list[Finding]:
         found += _by_thickness(work)
     if work.weighed and work.thick:
         both = _once(work.balanced, work.thick)
-        found.append(_soak(work, both, closures) if work.book.is_cored else _void(work, both, closures))
+        found.append(
+            _soak(work, both, closures) if work.book.is_cored else _void(work, both, closures)
+        )
     return found
 
 
@@ -517,7 +520,9 @@ def _void(work: Reducing, both: list[Known], closures: list[Closure]) -> Finding
     u = float(np.hypot(void.u, usual.u))
     says = "cloth mass, mass and thickness against the usual voids"
     closures.append(Closure(says, void.value - usual.value, u, "fraction"))
-    note = "negative, as measured: one of the readings or densities is off" if void.value < 0 else ""
+    note = (
+        "negative, as measured: one of the readings or densities is off" if void.value < 0 else ""
+    )
     return _finding("voids by thickness", "fraction", void, zero=True, note=note)
 
 
@@ -525,7 +530,9 @@ def _faces(work: Reducing) -> list[Finding]:
     names = [name for name in ("outside face", "inside face") if work.bag.has(name)]
     return [
         _finding(
-            name, "thickness", budget(lambda x, n=name: x[n], [work.bag.known(name)])  # type: ignore[misc]
+            name,
+            "thickness",
+            budget(lambda x, n=name: x[n], [work.bag.known(name)]),  # type: ignore[misc]
         )
         for name in names
     ]
@@ -668,6 +675,3 @@ def _missing(work: Reducing) -> tuple[str, ...]:
     if work.book.is_cored and not work.bag.has("core mass"):
         said.append("the core weighed and gauged before the build: nobody can do it afterwards")
     return tuple(said)
-
-
-__all__ = ["Book", "Closure", "Finding", "Findings", "Model", "ThicknessMap", "reduce"]

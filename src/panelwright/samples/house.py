@@ -23,7 +23,7 @@ from scipy.special import ndtr
 
 from panelwright.mechanics.arrays import Array
 from panelwright.mechanics.uncertainty import updated_mean, updated_uncertainty
-from panelwright.provenance import SIGMAS_OF_90, Input
+from panelwright.provenance import Input
 
 BETWEEN_BUILDS = 0.25
 WEIGHT = 4.0
@@ -56,6 +56,7 @@ class HouseValue:
     value: float
     low: float
     high: float
+    mean: float
     mean_u: float
     scatter: float
     told: tuple[Told, ...]
@@ -103,7 +104,17 @@ def learn(key: str, name: str, book: Input, told: Sequence[Told], used: bool = T
     mean = float(weights @ means)
     mean_u = float(np.sqrt(weights @ (sure**2 + (means - mean) ** 2)))
     return HouseValue(
-        key, name, middle, low, high, mean_u, float(weights @ scatters), tuple(told), book, used
+        key,
+        name,
+        middle,
+        low,
+        high,
+        mean,
+        mean_u,
+        float(weights @ scatters),
+        tuple(told),
+        book,
+        used,
     )
 
 
@@ -145,12 +156,7 @@ def plates(lessons: Sequence[tuple[str, str, float, float]]) -> tuple[Told, ...]
     found = []
     for of in families.values():
         values = np.array([value for _, value, _ in of])
-        u = np.array([u for _, _, u in of])
+        doubts = np.array([doubt for *_, doubt in of])
         pieces = tuple(piece for piece, _, _ in of)
-        found.append(Told(float(values.mean()), float(np.sqrt(np.mean(u**2))), pieces))
+        found.append(Told(float(values.mean()), float(np.sqrt(np.mean(doubts**2))), pieces))
     return tuple(found)
-
-
-def half_of_90(house: HouseValue) -> float:
-    """Half of the 90 % range of the shop's mean itself."""
-    return SIGMAS_OF_90 * house.mean_u

@@ -35,39 +35,39 @@ class Kind:
 
 
 _TABLE = """
-cloth              | b | cloth_mass  | g/m2 | 1     | 0    | all dry cloth of one square metre, weighed
-core mass          | b | mass        | g    | 1     | 0    | the core or timber of this piece, before the build
-core length        | b | length      | mm   | 1     | 0.3  | of that core, where it is not the piece's
-core width         | b | length      | mm   | 1     | 0.3  | of that core, where it is not the piece's
-core thickness     | b | thickness   | mm   | 0.01  | 0.02 | at points, as core thickness@A1
-core moisture      | b | fraction    | %    | 0.5   | 1    | of timber or balsa, before the build
-resin mixed        | b | resin_mass  | g    | 1     | 0    | all that was mixed for this piece
-resin left         | b | resin_mass  | g    | 1     | 0    | left in pots and on tools
-hours              | b | time        | h    | 0.25  | 0    | person-hours of laying cloth
-temperature        | b | temperature | degC | 1     | 0.5  | of the shop
-humidity           | b | fraction    | %    | 1     | 3    | of the air of the shop
-mass               | a | mass        | g    | 1     | 0    | the piece, with its tare
-tare               | a | mass        | g    | 1     | 0    | what it was weighed in or on
-length             | a | length      | mm   | 1     | 0.3  | of the piece
-width              | a | length      | mm   | 1     | 0.3  | of the piece
-area               | a | area        | m2   | 0     | 0    | of a piece that is no rectangle, by a weighed template
-thickness          | a | thickness   | mm   | 0.01  | 0.02 | at points, as thickness@A1; nine or more, off the edges
-moisture           | a | fraction    | %    | 0.5   | 1    | of the core when the piece was weighed
-outside face       | a | thickness   | mm   | 0.01  | 0.02 | of the face alone, at a sawn edge
-inside face        | a | thickness   | mm   | 0.01  | 0.02 | of the face alone, at a sawn edge
-crucible           | l | mass        | g    | 0.001 | 0    | empty
-crucible and piece | l | mass        | g    | 0.001 | 0    | before the furnace
-crucible and rest  | l | mass        | g    | 0.001 | 0    | after the furnace
-cloth loss         | l | fraction    | %    | 0.1   | 0.1  | what dry cloth alone loses in the furnace
-in air             | l | mass        | g    | 0.001 | 0    | piece hung in air
-in water           | l | mass        | g    | 0.001 | 0    | piece and wire hung in water
-wire in water      | l | mass        | g    | 0.001 | 0    | the wire alone, as deep
-water density      | l | density     | kg/m3| 0.1   | 0.2  | of the water; 997.5 kg/m3 at 23 °C
-resin density      | l | density     | kg/m3| 1     | 3    | of a cured button of this batch
-points             | l | ratio       |      | 0     | 0    | of the grid in each field
-hits               | l | ratio       |      | 0     | 0    | points on a void, as hits@1 for field 1
-moist              | l | mass        | g    | 0.01  | 0    | core before the oven
-dry                | l | mass        | g    | 0.01  | 0    | core after the oven
+cloth        | b | cloth_mass  | g/m2  | 1     | 0    | all dry cloth of a square metre
+core mass    | b | mass        | g     | 1     | 0    | core or timber of this piece
+core length  | b | length      | mm    | 1     | 0.3  | where it is not that of the piece
+core width   | b | length      | mm    | 1     | 0.3  | where it is not that of the piece
+core thickness     | b | thickness   | mm    | 0.01  | 0.02 | at points, as core thickness@A1
+core moisture| b | fraction    | %     | 0.5   | 1    | of timber or balsa, before the build
+resin mixed  | b | resin_mass  | g     | 1     | 0    | all that was mixed for this piece
+resin left   | b | resin_mass  | g     | 1     | 0    | left in pots and on tools
+hours        | b | time        | h     | 0.25  | 0    | person-hours of laying cloth
+temperature  | b | temperature | degC  | 1     | 0.5  | of the shop
+humidity     | b | fraction    | %     | 1     | 3    | of the air of the shop
+mass         | a | mass        | g     | 1     | 0    | the piece, with its tare
+tare         | a | mass        | g     | 1     | 0    | what it was weighed in or on
+length       | a | length      | mm    | 1     | 0.3  | of the piece
+width        | a | length      | mm    | 1     | 0.3  | of the piece
+area         | a | area        | m2    | 0     | 0    | of no rectangle, by a template
+thickness    | a | thickness   | mm    | 0.01  | 0.02 | as thickness@A1; at nine points or more
+moisture     | a | fraction    | %     | 0.5   | 1    | of the core when the piece was weighed
+outside face | a | thickness   | mm    | 0.01  | 0.02 | of the face alone, at a sawn edge
+inside face  | a | thickness   | mm    | 0.01  | 0.02 | of the face alone, at a sawn edge
+crucible     | l | mass        | g     | 0.001 | 0    | empty
+crucible and piece | l | mass  | g     | 0.001 | 0    | before the furnace
+crucible and rest  | l | mass  | g     | 0.001 | 0    | after the furnace
+cloth loss   | l | fraction    | %     | 0.1   | 0.1  | what dry cloth alone loses in the furnace
+in air       | l | mass        | g     | 0.001 | 0    | piece hung in air
+in water     | l | mass        | g     | 0.001 | 0    | piece and wire in water
+wire in water| l | mass        | g     | 0.001 | 0    | the wire alone, as deep
+water density| l | density     | kg/m3 | 0.1   | 0.2  | of the water; 997.5 kg/m3 at 23 °C
+resin density| l | density     | kg/m3 | 1     | 3    | of a cured button of this batch
+points       | l | ratio       |       | 0     | 0    | of the grid in each field
+hits         | l | ratio       |       | 0     | 0    | points on a void, as hits@1 for field 1
+moist        | l | mass        | g     | 0.01  | 0    | core before the oven
+dry          | l | mass        | g     | 0.01  | 0    | core after the oven
 """
 _WHEN = {"b": BEFORE, "a": AFTER, "l": LATER}
 #: Readings that may be nothing; the others are more than that.
@@ -90,9 +90,7 @@ def _kind(line: str) -> Kind:
     return Kind(name, _WHEN[when], dimension, alone, fine, doubt, says)
 
 
-KINDS: Mapping[str, Kind] = {
-    kind.name: kind for kind in map(_kind, _TABLE.strip().splitlines())
-}
+KINDS: Mapping[str, Kind] = {kind.name: kind for kind in map(_kind, _TABLE.strip().splitlines())}
 
 
 @dataclass(frozen=True)
@@ -126,8 +124,15 @@ def _alone(text: str, unit: str) -> str:
     return f"{bare} {unit}" if unit and bare.replace(".", "", 1).isdigit() else bare
 
 
-def read_reading(what: str, text: str, at: str = "", division: str = "", reason: str = "") -> Reading:
-    """A reading as typed: ``"413.8 g"``, ``413.8`` (in the unit of its kind), ``"413.8 g by 0.1 g"``.
+def _of_steps(kind: Kind) -> str:
+    """The dimension of a division: of a temperature, a change of it."""
+    return "temperature_change" if kind.dimension == "temperature" else kind.dimension
+
+
+def read_reading(
+    what: str, text: str, at: str = "", division: str = "", reason: str = ""
+) -> Reading:
+    """A reading as typed: ``413.8 g``, ``413.8`` in the unit of its kind, ``413.8 g by 0.1 g``.
 
     Raises :class:`InputError` with the name of the reading.
     """
@@ -142,10 +147,7 @@ def read_reading(what: str, text: str, at: str = "", division: str = "", reason:
         value = units.parse(_alone(body, kind.alone), kind.dimension).value
         step = kind.division
         if fine:
-            zero = units.parse(_alone("0", kind.alone), kind.dimension).value if (
-                kind.dimension == "temperature"
-            ) else 0.0
-            step = units.parse(_alone(fine, kind.alone), kind.dimension).value - zero
+            step = units.parse(_alone(fine, kind.alone), _of_steps(kind)).value
     except (UnitError, InputError) as wrong:
         raise InputError([problem.at(key=said) for problem in wrong.problems]) from None
     return check_reading(Reading(kind.name, value, at.strip(), step, reason.strip()))
@@ -155,8 +157,10 @@ def check_reading(reading: Reading) -> Reading:
     """Itself; InputError where it cannot be."""
     least_ok = reading.what in _MAY_BE_ZERO
     said = f"{reading.what}@{reading.at}" if reading.at else reading.what
-    if not math.isfinite(reading.value) or reading.value < 0.0 or (
-        reading.value == 0.0 and not least_ok
+    if (
+        not math.isfinite(reading.value)
+        or reading.value < 0.0
+        or (reading.value == 0.0 and not least_ok)
     ):
         allowed = "nothing or more" if least_ok else "more than nothing"
         raise InputError(Problem("this cannot be", f"{reading.value:g}", allowed, key=said))

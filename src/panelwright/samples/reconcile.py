@@ -16,7 +16,7 @@ from functools import cached_property
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array
+from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.stack import FIELDS, Stack, StackLayer
 from panelwright.provenance import SIGMAS_OF_90, Input
@@ -171,9 +171,7 @@ class Causes:
             if given.cause not in numbers:
                 numbers[given.cause] = len(self.causes)
                 part = _PART_OF.get(name, "densities and voids")
-                self.causes.append(
-                    Cause(given.cause, part, name, given.value, sd, given.row)
-                )
+                self.causes.append(Cause(given.cause, part, name, given.value, sd, given.row))
             number = numbers[given.cause]
         self._places.append((name, index, given.value, number, sd, given.low >= 0.0))
 
@@ -194,7 +192,9 @@ class Causes:
         return len(self.causes)
 
 
-def observations(readings: Sequence[Reading], found: Findings, causes: Causes, error: float) -> list[Observed]:
+def observations(
+    readings: Sequence[Reading], found: Findings, causes: Causes, error: float
+) -> list[Observed]:
     """The findings as sums of causes.
 
     error : relative standard deviation of what the formulas themselves may be off by in thickness.
@@ -245,9 +245,7 @@ def _of_core(bag: Bag, causes: Causes) -> list[Observed]:
             area = a.value * b.value
             value = mass.value / area
             u = value * float(np.linalg.norm([k.u / k.value for k in (mass, a, b)]))
-            seen.append(
-                Observed("core mass", value, u, lambda s, x: np.sum(x.solid, axis=-1))
-            )
+            seen.append(Observed("core mass", value, u, lambda s, x: np.sum(x.solid, axis=-1)))
     if bag.has("core thickness"):
         thick = bag.known("core thickness")
         seen.append(
@@ -277,20 +275,21 @@ class _Update:
 def _update(causes: Causes, seen: Sequence[Observed], spread: Array) -> _Update:
     """Causes given what was seen, each in its own standard deviations; ``spread``: before."""
     count = causes.count
-    z, wanted = np.zeros(count), np.array([one.value for one in seen])
+    z: Array = np.zeros(count)
+    wanted = np.array([one.value for one in seen])
     noise = np.diag([max(one.u, 1e-12) ** 2 for one in seen])
     before = np.diag(spread**2)
     chi2 = 0.0
-    gain = np.zeros((count, len(seen)))
-    slopes = np.zeros((len(seen), count))
+    gain: Array = np.zeros((count, len(seen)))
+    slopes: Array = np.zeros((len(seen), count))
     for turn in range(ROUNDS):
         middle, slopes = _slopes(causes, seen, z)
         within = slopes @ before @ slopes.T + noise
-        gain = np.linalg.solve(within, slopes @ before).T
+        gain = array(np.linalg.solve(within, slopes @ before).T)
         gap = wanted - middle + slopes @ z
         if turn == 0:
             chi2 = float(gap @ np.linalg.solve(within, gap))
-        z = gain @ gap
+        z = array(gain @ gap)
     return _Update(z, before - gain @ slopes @ before, chi2)
 
 

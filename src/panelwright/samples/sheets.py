@@ -175,7 +175,9 @@ def _sheet(content: bytes, file: str) -> list[Row]:
                 (int(match[1]), name) for name in names if (match := _SHEET.fullmatch(name))
             )
             if not sheets:
-                raise InputError(Problem("this is no spreadsheet", file=file, allowed=".xlsx, .csv"))
+                raise InputError(
+                    Problem("this is no spreadsheet", file=file, allowed=".xlsx, .csv")
+                )
             shared = "xl/sharedStrings.xml"
             words = _shared(archive.read(shared), file) if shared in names else []
             return _rows(_tree(archive.read(sheets[0][1]), file), words, file)

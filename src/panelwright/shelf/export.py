@@ -23,11 +23,13 @@ from panelwright.shelf.records import panel_number, piece_number
 from panelwright.shelf.sheets import Cell, written
 from panelwright.shelf.tables import (
     GaugedRow,
+    HouseRow,
     OwnMaterialsRow,
     PanelRow,
     PhotoRow,
     PieceRow,
     PriceRow,
+    ReadingRow,
     RecordRow,
     RevisionRow,
     TagRow,
@@ -138,6 +140,24 @@ def tables(session: Session) -> dict[str, list[tuple[Cell, ...]]]:
             for row in session.scalars(
                 select(GaugedRow).order_by(GaugedRow.record_id, GaugedRow.number)
             )
+        ],
+        "readings.csv": [
+            (number[row.record_id], row.what, row.point, row.value, row.division, row.reason)
+            for row in session.scalars(
+                select(ReadingRow).order_by(ReadingRow.record_id, ReadingRow.number)
+            )
+        ],
+        "house.csv": [
+            (
+                row.key,
+                row.said,
+                "" if row.piece_id is None else piece_number(row.piece_id),
+                row.value,
+                row.u,
+                row.remark,
+                row.made,
+            )
+            for row in session.scalars(select(HouseRow).order_by(HouseRow.id))
         ],
         "photos.csv": [
             (p.sha256, p.of, p.name, p.caption, p.width, p.height, p.added)

@@ -16,6 +16,8 @@ from sqlalchemy.orm import Session
 
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.panels.stored import Snapshot, load
+from panelwright.samples.house import LEARNT, OFF, ON, RESET
+from panelwright.samples.readings import Reading
 from panelwright.shelf import panels, pieces, supplies
 from panelwright.shelf.archive import Archive
 from panelwright.shelf.export import tables
@@ -32,8 +34,9 @@ from panelwright.shelf.records import (
     piece_number,
 )
 from panelwright.shelf.rows import next_id
-from panelwright.shelf.sheets import COLUMNS, Line, read_table, written
+from panelwright.shelf.sheets import COLUMNS, LATER, Line, read_table, written
 from panelwright.shelf.tables import (
+    HouseRow,
     OwnMaterialsRow,
     PanelRow,
     PhotoRow,
@@ -61,6 +64,7 @@ def import_archive(
     arriving.pieces()
     arriving.photos(photos)
     arriving.supplies(check)
+    arriving.house()
     if arriving.clashes:
         listed = ", ".join(arriving.clashes[:MOST_CLASHES])
         more = len(arriving.clashes) - MOST_CLASHES
@@ -88,6 +92,14 @@ def _moment(line: Line, column: str) -> str:
     return line[column]
 
 
+def _reading(line: Line) -> Reading:
+    value = line.number_of("value_si")
+    if value is None:
+        raise line.refuse("a reading has no value", "value_si")
+    division = line.number_of("division_si") or 0.0
+    return Reading(line["what"], value, line["point"], division, line["reason"])
+
+
 @dataclass
 class _Counts:
     panels: int = 0
@@ -102,7 +114,12 @@ class _Arriving:
 
     def __init__(self, session: Session, archive: Archive, beside: bool) -> None:
         self.session, self.archive, self.beside = session, archive, beside
-        self.lines = {name: read_table(name, archive.read(name)) for name in COLUMNS}
+        self.lines = {
+            name: []
+            if name in LATER and name not in archive.names
+            else read_table(name, archive.read(name))
+            for name in COLUMNS
+        }
         here = tables(session)
         self.here = {name: read_table(name, written(name, here[name])) for name in COLUMNS}
         self.counts = _Counts()
@@ -234,6 +251,7 @@ class _Arriving:
     def pieces(self) -> None:
         """Pieces with their records."""
         gauged = _by(self.lines["thicknesses.csv"], "record")
+        read = _by(self.lines["readings.csv"], "record")
         came, here = self._family(self.lines), self._family(self.here)
         for line in self.lines["pieces.csv"]:
             number = line["piece"]
@@ -252,18 +270,24 @@ class _Arriving:
                 raise line.refuse("there is no such piece in it", "piece")
             if piece in self.fresh_pieces:
                 row = self.session.get_one(PieceRow, piece)
-                pieces.add_record(self.session, row, self._record(line, points))
-        self._refuse_strange(gauged, {line["record"] for line in self.lines["records.csv"]})
+                pieces.add_record(
+                    self.session, row, self._record(line, points, read.get(line["record"], []))
+                )
+        records = {line["record"] for line in self.lines["records.csv"]}
+        self._refuse_strange(gauged, records)
+        self._refuse_strange(read, records)
 
     @staticmethod
     def _family(lines: dict[str, list[Line]]) -> dict[str, object]:
         """All that is told of each piece, to be compared."""
         gauged = _by(lines["thicknesses.csv"], "record")
+        read = _by(lines["readings.csv"], "record")
         records: dict[str, list[object]] = defaultdict(list)
         for line in lines["records.csv"]:
             points = [(one["point"], one["thickness_m"]) for one in gauged[line["record"]]]
             cells = [line[column] for column in COLUMNS["records.csv"][1:]]
-            records[line["piece"]].append((cells, points))
+            told = [[one[c] for c in COLUMNS["readings.csv"][1:]] for one in read[line["record"]]]
+            records[line["piece"]].append((cells, points, told))
         return {
             line["piece"]: (list(line.values()), records[line["piece"]])
             for line in lines["pieces.csv"]
@@ -298,7 +322,7 @@ class _Arriving:
         self.counts.pieces += 1
 
     @staticmethod
-    def _record(line: Line, points: list[Line]) -> Record:
+    def _record(line: Line, points: list[Line], read: list[Line]) -> Record:
         gauged = []
         for point in points:
             thickness = point.number_of("thickness_m")
@@ -316,6 +340,7 @@ class _Arriving:
             made=_moment(line, "made"),
             areal_mass=line.number_of("areal_mass_kg_m2"),
             thickness=line.number_of("mean_thickness_m"),
+            readings=tuple(map(_reading, read)),
         )
 
     # The rest -----------------------------------------------------------------------------------
@@ -386,6 +411,33 @@ class _Arriving:
         for line in self.lines["prices.csv"]:
             if tuple(line.values()) not in here:
                 supplies.add_price(self.session, Price(*line.values()))
+
+    def house(self) -> None:
+        """What was learnt of the pieces that arrived, and what was said of house values."""
+        said_here = {tuple(line.values()) for line in self.here["house.csv"]}
+        for line in self.lines["house.csv"]:
+            if line["said"] not in {LEARNT, OFF, ON, RESET}:
+                raise line.refuse("this is no word on a house value", "said")
+            piece = self.piece_of.get(line["piece"]) if line["piece"] else None
+            if line["piece"] and piece is None:
+                raise line.refuse("there is no such piece in it", "piece")
+            if tuple(line.values()) in said_here or (
+                piece is not None and piece not in self.fresh_pieces
+            ):
+                continue
+            self.session.add(
+                HouseRow(
+                    id=next_id(self.session, HouseRow.id),
+                    key=checked(line["key"], "key"),
+                    said=line["said"],
+                    piece_id=piece,
+                    value=line.number_of("value_si"),
+                    u=line.number_of("u_si"),
+                    remark=line["remark"],
+                    made=_moment(line, "made"),
+                )
+            )
+            self.session.flush()
 
     def _own_materials(self, line: Line, text: str) -> None:
         row = OwnMaterialsRow(

@@ -11,6 +11,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from panelwright.errors import InputError, Problem
+from panelwright.samples.readings import MOST, Reading, check_reading
 from panelwright.shelf.photos import Picture
 from panelwright.shelf.records import (
     MEASURED,
@@ -23,7 +24,14 @@ from panelwright.shelf.records import (
     piece_number,
 )
 from panelwright.shelf.rows import next_id, panel_row, piece_row
-from panelwright.shelf.tables import GaugedRow, PanelRow, PhotoRow, PieceRow, RecordRow
+from panelwright.shelf.tables import (
+    GaugedRow,
+    PanelRow,
+    PhotoRow,
+    PieceRow,
+    ReadingRow,
+    RecordRow,
+)
 from panelwright.shelf.texts import MOST_LINE, checked, now
 
 MOST_GAUGED = 500
@@ -110,6 +118,18 @@ def add_record(session: Session, piece: PieceRow, record: Record) -> None:
         GaugedRow(record_id=row.id, number=number, point=one.at, thickness=one.thickness)
         for number, one in enumerate(record.gauged, start=1)
     )
+    session.add_all(
+        ReadingRow(
+            record_id=row.id,
+            number=number,
+            what=one.what,
+            point=one.at,
+            value=one.value,
+            division=one.division,
+            reason=one.reason,
+        )
+        for number, one in enumerate(record.readings, start=1)
+    )
     panel = session.get_one(PanelRow, piece.panel_id)
     if record.areal_mass is not None or record.thickness is not None:
         panel.standing = MEASURED
@@ -117,6 +137,14 @@ def add_record(session: Session, piece: PieceRow, record: Record) -> None:
 
 
 def _check_record(record: Record) -> None:
+    if len(record.readings) > MOST:
+        given = str(len(record.readings))
+        raise InputError(Problem("too many readings for one record", given, f"up to {MOST}"))
+    for reading in record.readings:
+        checked(reading.what, "reading", MOST_LINE, lines=False)
+        checked(reading.at, "point", MOST_LINE, lines=False)
+        checked(reading.reason, "reason", MOST_LINE, lines=False)
+        check_reading(reading)
     checked(record.date, "date", 40, lines=False)
     checked(record.remark, "remark")
     if len(record.gauged) > MOST_GAUGED:
@@ -230,14 +258,15 @@ def _records(session: Session, pieces: list[int]) -> dict[int, list[Record]]:
     query = select(RecordRow).where(RecordRow.piece_id.in_(pieces)).order_by(RecordRow.id)
     rows = session.scalars(query).all()
     points = _gauged(session, [row.id for row in rows])
+    read = _read(session, [row.id for row in rows])
     found: dict[int, list[Record]] = defaultdict(list)
     for row in rows:
-        found[row.piece_id].append(record_of(row, points[row.id]))
+        found[row.piece_id].append(record_of(row, points[row.id], read[row.id]))
     return found
 
 
-def record_of(row: RecordRow, gauged: Iterable[Gauged]) -> Record:
-    """The record of a row and its points."""
+def record_of(row: RecordRow, gauged: Iterable[Gauged], read: Iterable[Reading]) -> Record:
+    """The record of a row, its points and its readings."""
     return Record(
         date=row.date,
         gross=row.gross,
@@ -249,7 +278,17 @@ def record_of(row: RecordRow, gauged: Iterable[Gauged]) -> Record:
         made=row.made,
         areal_mass=row.areal_mass,
         thickness=row.thickness,
+        readings=tuple(read),
     )
+
+
+def _read(session: Session, records: list[int]) -> dict[int, list[Reading]]:
+    query = select(ReadingRow).where(ReadingRow.record_id.in_(records)).order_by(ReadingRow.number)
+    found: dict[int, list[Reading]] = defaultdict(list)
+    for row in session.scalars(query):
+        reading = Reading(row.what, row.value, row.point, row.division, row.reason)
+        found[row.record_id].append(reading)
+    return found
 
 
 def _gauged(session: Session, records: list[int]) -> dict[int, list[Gauged]]:

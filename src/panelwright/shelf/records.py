@@ -11,6 +11,7 @@ from panelwright.errors import InputError, Problem
 from panelwright.panels.records import LayerRecord, Prediction
 from panelwright.panels.spread import Ranged
 from panelwright.panels.stored import Snapshot
+from panelwright.samples.readings import Reading
 
 #: Where a panel stands: with no piece that was measured, or with one.
 PREDICTED, MEASURED = "only predicted", "measured"
@@ -148,6 +149,7 @@ class Record:
     made: str = ""
     areal_mass: float | None = None  # what the readings come to, kg/m2
     thickness: float | None = None  # mean of the points, m
+    readings: tuple[Reading, ...] = ()  # each with its instrument, where it was written
 
 
 @dataclass(frozen=True)
@@ -213,6 +215,23 @@ class OwnMaterials:
     text: str
     made: str
     remark: str = ""
+
+
+@dataclass(frozen=True)
+class HouseWord:
+    """One word on a house value: what a piece told (``learnt``), or off, on, reset.
+
+    ``plate`` : the first of the piece's family; ``value``, ``u`` : None where it tells no more.
+    """
+
+    key: str
+    said: str
+    piece: str = ""
+    plate: str = ""
+    value: float | None = None
+    u: float | None = None
+    remark: str = ""
+    made: str = ""
 
 
 @dataclass(frozen=True)

@@ -47,10 +47,15 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "mean_thickness_m",
     ),
     "thicknesses.csv": ("record", "point", "thickness_m"),
+    "readings.csv": ("record", "what", "point", "value_si", "division_si", "reason"),
+    "house.csv": ("key", "said", "piece", "value_si", "u_si", "remark", "made"),
     "photos.csv": ("sha256", "of", "name", "caption", "width_px", "height_px", "added"),
     "materials.csv": ("state", "made", "remark"),
     "prices.csv": ("material", "amount", "currency", "per", "date", "remark", "made"),
 }
+
+#: Files that older exports do not have.
+LATER = ("readings.csv", "house.csv")
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 

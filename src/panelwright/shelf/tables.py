@@ -120,6 +120,33 @@ class GaugedRow(Base):
     thickness: Mapped[float]
 
 
+class ReadingRow(Base):
+    """A reading of a record."""
+
+    __tablename__ = "reading"
+    record_id: Mapped[int] = mapped_column(ForeignKey("record.id"), primary_key=True)
+    number: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    what: Mapped[str]
+    point: Mapped[str]
+    value: Mapped[float]
+    division: Mapped[float]
+    reason: Mapped[str]
+
+
+class HouseRow(Base):
+    """A word on a house value: what a piece told of it, or that it is off, on, begun anew."""
+
+    __tablename__ = "house"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    key: Mapped[str] = mapped_column(index=True)
+    said: Mapped[str]
+    piece_id: Mapped[int | None] = mapped_column(ForeignKey("piece.id"), index=True)
+    value: Mapped[float | None]
+    u: Mapped[float | None]
+    remark: Mapped[str]
+    made: Mapped[str]
+
+
 class PhotoRow(Base):
     """A picture of a panel or of a piece; its file is named by the hash."""
 

@@ -1,0 +1,248 @@
+"""Measure a piece: readings in, kept for ever, and what they come to and teach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date as day
+from statistics import fmean
+
+from panelwright.errors import InputError, PanelwrightError, Problem
+from panelwright.fabrication.ledger import CONSUMABLES, PEEL_PLY, ledger
+from panelwright.jobs.predict import bench_of
+from panelwright.jobs.shelf import Gauged, PanelOnShelf, Piece, Record, Shelf
+from panelwright.panels.description import read
+from panelwright.panels.evaluate import evaluate
+from panelwright.panels.resolve import Resolved, resolve
+from panelwright.panels.stack import stack_of
+from panelwright.provenance import Input
+from panelwright.samples.findings import Book, Findings, reduce
+from panelwright.samples.readings import KINDS, Reading, refuse_mixed, standing
+from panelwright.samples.reconcile import Lesson, lessons
+
+#: Readings of a plate that hold for every coupon cut from it.
+_OF_THE_PLATE = ("cloth", "core moisture", "resin density", "cloth loss")
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A piece with its panel, the readings that stand, and what they come to."""
+
+    piece: Piece
+    panel: PanelOnShelf
+    resolved: Resolved
+    readings: tuple[Reading, ...]
+    findings: Findings
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What a measuring left: the piece, its findings, and what it tells of house values."""
+
+    worked: Worked
+    lessons: tuple[Lesson, ...]
+
+
+def readings_of(piece: Piece) -> tuple[Reading, ...]:
+    """All readings of a piece, the oldest first; a record from the bench form gives its own."""
+    found: list[Reading] = []
+    for record in piece.records:
+        found += record.readings or _of_form(record)
+    return tuple(found)
+
+
+def _of_form(record: Record) -> list[Reading]:
+    """What a record without readings holds, each with the usual instrument."""
+    values = [("mass", record.gross, "")]
+    values += [("tare", record.tare or None, "")]
+    values += [("length", record.length, ""), ("width", record.width, "")]
+    values += [("thickness", one.thickness, one.at) for one in record.gauged]
+    return [
+        Reading(what, value, at, KINDS[what].division)
+        for what, value, at in values
+        if value is not None
+    ]
+
+
+def of_the_family(shelf: Shelf, piece: Piece) -> tuple[Reading, ...]:
+    """The readings that stand for a piece, with those of the plate it was cut from."""
+    own = standing(readings_of(piece))
+    kinds = {one.what for one in own}
+    above: list[Reading] = []
+    parent, seen = piece.cut_from, {piece.number}
+    while parent and parent not in seen:
+        seen.add(parent)
+        whole = shelf.piece(parent)
+        told = [o for o in standing(readings_of(whole)) if o.what in _OF_THE_PLATE]
+        above += [one for one in told if one.what not in kinds]
+        kinds |= {one.what for one in told}
+        parent = whole.cut_from
+    return (*above, *own)
+
+
+def resolved_as_kept(panel: PanelOnShelf, shelf: Shelf) -> Resolved:
+    """The panel in the very numbers of its stored prediction.
+
+    Raises :class:`InputError` where its materials are not known any more.
+    """
+    try:
+        resolved = resolve(read(panel.text, panel.number), shelf.book())
+    except PanelwrightError as wrong:
+        what = f"{panel.number} cannot be worked with today's materials: {wrong.problems[0].what}"
+        raise InputError(Problem(what, hint="the materials it was predicted with")) from None
+    kept = {one.of: one.given for one in panel.snapshot.inputs}
+
+    def then(of: str, now: Input) -> Input:
+        return kept.get(of, now)
+
+    layers = [
+        replace(
+            layer,
+            inputs={
+                name: then(f"{number} {layer.name}: {name.replace('_', ' ')}", given)
+                for name, given in layer.inputs.items()
+            },
+        )
+        for number, layer in enumerate(resolved.layers, start=1)
+    ]
+    bench = {name: then(name.replace("_", " "), given) for name, given in resolved.bench.items()}
+    return replace(resolved, layers=layers, bench=bench)
+
+
+def thickness_error(resolved: Resolved) -> float:
+    """What the formulas may be off by in thickness, a relative standard deviation."""
+    error = resolved.model_errors["thickness"]
+    return 0.5 * (error.sd_below + error.sd_above)
+
+
+def worked(shelf: Shelf, piece: Piece, more: Sequence[Reading] = ()) -> Worked:
+    """A piece with what its readings, and some more, come to. Raises :class:`InputError`."""
+    panel = shelf.panel(piece.panel, piece.revision)
+    readings = standing((*of_the_family(shelf, piece), *more))
+    refuse_mixed(readings)
+    resolved = resolved_as_kept(panel, shelf)
+    return Worked(piece, panel, resolved, readings, reduce(readings, Book(resolved.layers)))
+
+
+def lessons_of(work: Worked) -> tuple[Lesson, ...]:
+    """What a piece tells of fibre fraction, soak, core, waste and hours."""
+    layers = work.resolved.layers
+    found = lessons(work.readings, work.findings, layers, thickness_error(work.resolved))
+    return (*found, *_of_the_bench(work))
+
+
+def _of_the_bench(work: Worked) -> list[Lesson]:
+    by_kind = {one.what: one for one in work.readings}
+    area = _area(work.readings)
+    if area is None:
+        return []
+    found = []
+    process = work.resolved.process
+    hours = by_kind.get("hours")
+    plies = len({layer.laid for layer in work.resolved.layers if layer.kind == "cloth"})
+    if hours is not None and plies and process.number("ply_labour") is not None:
+        each = hours.value / (area * plies)
+        u = max(hours.division / hours.value / 12**0.5, 0.05) * each
+        found.append(Lesson(f"processes/{process.id}/ply_labour", each, u))
+    rest = work.findings.get("resin mixed and not in it")
+    resin = work.findings.get("resin by mass")
+    loss = work.resolved.bench.get("pot_loss")
+    if rest is not None and resin is not None and loss is not None and loss.row:
+        taken = _taken_away(work.resolved)
+        used = resin.value + taken
+        if used > 0.0:
+            found.append(Lesson(f"{loss.row}/pot_loss", (rest.value - taken) / used, rest.u / used))
+    return found
+
+
+def _area(readings: Sequence[Reading]) -> float | None:
+    def mean(what: str) -> float | None:
+        values = [one.value for one in readings if one.what == what]
+        return fmean(values) if values else None
+
+    whole, length, width = mean("area"), mean("length"), mean("width")
+    return whole or (length * width if length and width else None)
+
+
+def _taken_away(resolved: Resolved) -> float:
+    """Resin that peel ply, mesh, bleeder and lines take, kg/m2, by the book."""
+    stack = stack_of(resolved.layers)
+    books = ledger(
+        evaluate(stack), resolved.layers, bench_of(resolved), resolved.resin.name
+    ).entries
+    return float(books[PEEL_PLY].to_mix + books[CONSUMABLES].to_mix)
+
+
+def measure(
+    shelf: Shelf,
+    number: str,
+    readings: Sequence[Reading],
+    *,
+    date: str = "",
+    remark: str = "",
+    title: str | None = None,
+    cut_from: str = "",
+    cut_at: str = "",
+    place: str | None = None,
+    left: str | None = None,
+) -> Measured:
+    """Keep readings of a piece, a new one where a panel or what it is cut from is named.
+
+    number : of a piece, or of a panel whose new piece it is. Nothing is kept of readings that
+    cannot be: :class:`InputError` says which. A reading with a reason replaces those before it.
+    """
+    is_new = bool(cut_from) or number.strip()[:1].upper() == "P"
+    if is_new:
+        whole = shelf.piece(cut_from) if cut_from else None
+        panel = shelf.panel(whole.panel if whole else number, whole.revision if whole else None)
+        piece = Piece("", panel.number, panel.revision, "", cut_from, "", "", "", "", "", (), ())
+    else:
+        piece = shelf.piece(number)
+    work = worked(shelf, piece, readings)
+    told = lessons_of(work)
+    record = _record(readings, work.readings, _day(date), remark)
+    kept = shelf.save_piece(
+        work.panel.number,
+        number=None if is_new else piece.number,
+        cut_from=cut_from,
+        cut_at=cut_at,
+        title=title,
+        place=place,
+        left=left,
+        record=record if readings or remark else None,
+        lessons=told,
+    )
+    return Measured(replace(work, piece=shelf.piece(kept)), told)
+
+
+def _day(text: str) -> str:
+    try:
+        return day.fromisoformat(text.strip()).isoformat() if text.strip() else ""
+    except ValueError:
+        allowed = "year-month-day: 2026-11-25"
+        raise InputError(Problem("this is no day", text[:60], allowed, key="date")) from None
+
+
+def _record(new: Sequence[Reading], stand: Sequence[Reading], date: str, remark: str) -> Record:
+    """The readings as a record: with sides known from before where it was weighed again."""
+
+    def last(what: str, among: Sequence[Reading]) -> float | None:
+        values = [one.value for one in among if one.what == what]
+        return values[-1] if values else None
+
+    def mean(what: str) -> float | None:
+        values = [one.value for one in stand if one.what == what]
+        return fmean(values) if values else None
+
+    points = [one for one in new if one.what == "thickness"]
+    gauged = tuple(Gauged(one.at or str(n), one.value) for n, one in enumerate(points, start=1))
+    return Record(
+        date=date,
+        gross=last("mass", new),
+        tare=last("tare", stand) or 0.0,
+        length=mean("length"),
+        width=mean("width"),
+        gauged=gauged,
+        remark=remark,
+        readings=tuple(new),
+    )

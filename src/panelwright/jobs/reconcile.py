@@ -1,0 +1,306 @@
+"""Reconcile a piece: predicted against found, why they differ, and what that teaches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from panelwright import units
+from panelwright.jobs.measure import Worked, lessons_of, thickness_error, worked
+from panelwright.jobs.shelf import Shelf
+from panelwright.jobs.stiffness import is_stiff
+from panelwright.mechanics import fractions, moisture
+from panelwright.mechanics.weighing import bulk_density, weighed_uptake
+from panelwright.panels.section import section
+from panelwright.panels.stack import FIELDS, Stack, stack_of
+from panelwright.samples.budget import TOLD, budget
+from panelwright.samples.findings import Bag
+from panelwright.samples.house import HouseValue
+from panelwright.samples.reconcile import Compared, Lesson, Reconciled, Split, reconcile
+
+#: What a part of the difference is to a builder, when there is more of it and when less.
+_SAYS = {
+    "cloth mass": ("your cloth is heavier than the book", "your cloth is lighter than the book"),
+    "resin in the cloth": (
+        "your cloth held more resin than the book",
+        "your cloth held less resin than the book",
+    ),
+    "soak": ("your core drank more than the book", "your core drank less than the book"),
+    "core density": ("your core is denser than the book", "your core is lighter than the book"),
+    "moisture": ("your timber is wetter than was taken", "your timber is drier than was taken"),
+    "core thickness": ("your core is thicker than planned", "your core is thinner than planned"),
+    "glue and coats": (
+        "more glue and coats stayed on than the book says",
+        "less glue and coats stayed on than the book says",
+    ),
+    "densities and voids": (
+        "fibre and resin are denser than the book",
+        "fibre and resin are lighter than the book",
+    ),
+}
+
+
+@dataclass(frozen=True)
+class BookLine:
+    """A finding beside the book: as printed, brought to this piece by a relation, and the ratio."""
+
+    name: str
+    dimension: str
+    found: float
+    u: float
+    printed: float
+    source: str
+    here: float
+    relation: str
+    ratio: float
+    ratio_u: float
+
+
+@dataclass(frozen=True)
+class Effect:
+    """What the causes as found do to a property: its ratio to the predicted one."""
+
+    name: str
+    ratio: float
+
+
+@dataclass(frozen=True)
+class Reconciliation:
+    """Everything that stands between a prediction and a piece."""
+
+    work: Worked
+    reconciled: Reconciled | None
+    sentence: str
+    book: tuple[BookLine, ...]
+    effects: tuple[Effect, ...]
+    lessons: tuple[Lesson, ...]
+    house: tuple[HouseValue, ...]
+
+    @property
+    def agrees(self) -> bool:
+        """Whether every finding lies within what was predicted."""
+        done = self.reconciled
+        return done is None or all(one.within for one in done.compared)
+
+
+def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
+    """A piece against the prediction of its panel's revision. Raises :class:`InputError`."""
+    work = worked(shelf, shelf.piece(number))
+    prediction = work.panel.prediction
+    predicted = {
+        name: (one.value, one.low, one.high)
+        for name, one in (
+            ("areal mass", prediction.areal_mass),
+            ("thickness", prediction.thickness),
+        )
+    }
+    layers, error = work.resolved.layers, thickness_error(work.resolved)
+    done = reconcile(work.readings, work.findings, layers, predicted, error)
+    told = lessons_of(work)
+    keys = {lesson.key for lesson in told}
+    return Reconciliation(
+        work,
+        done,
+        _sentence(work, done),
+        tuple(_book(work)),
+        () if done is None else tuple(_effects(work, done)),
+        told,
+        tuple(value for value in shelf.house() if value.key in keys),
+    )
+
+
+# In her words -----------------------------------------------------------------------------------
+
+
+def _sentence(work: Worked, done: Reconciled | None) -> str:
+    """What happened, and what it does to the whole panel."""
+    if done is None:
+        return "Nothing to hold against the prediction yet: weigh and gauge the piece."
+    mass = next((one for one in done.compared if one.name == "areal mass"), None)
+    if mass is None:
+        return _of_thickness(done.compared[0])
+    told = [split for split in mass.splits if split.told]
+    cause = " and ".join(_said(split, done) for split in told[:2])
+    if abs(mass.difference) <= TOLD * mass.u and not told:
+        return "As predicted: the difference cannot be told from nothing."
+    start = cause or (
+        "as predicted, within its range; no one cause can be told from these readings"
+        if mass.within
+        else "outside the predicted range, and no one cause explains it"
+    )
+    return f"{start[:1].upper()}{start[1:]}: {_whole(work, mass)}."
+
+
+def _said(split: Split, done: Reconciled) -> str:
+    words = _SAYS[split.part][0 if split.value > 0.0 else 1]
+    before = _amount(split.part, done, 0)
+    if before <= 0.0:
+        return words
+    share = _amount(split.part, done, 1) / before - 1.0
+    percent = f"{abs(100 * share):.0f} %"
+    if abs(share) < 0.005:
+        return words
+    for more in ("heavier", "lighter", "more", "less", "denser", "wetter", "drier"):
+        if f" {more} " in f" {words} ":
+            return words.replace(more, f"{percent} {more}", 1)
+    return words
+
+
+def _amount(part: str, done: Reconciled, row: int) -> float:
+    """How much of a part there is, before (0) and as found (1)."""
+    stack, build = done.stack, done.build
+    amounts: dict[str, Any] = {
+        "cloth mass": build.fibre + build.thread + build.water,
+        "resin in the cloth": build.cloth_resin,
+        "soak": build.soak,
+        "core density": build.density * (stack.solid_thickness > 0.0),
+    }
+    return float(np.sum(amounts[part][row])) if part in amounts else 0.0
+
+
+def _whole(work: Worked, mass: Compared) -> str:
+    more = "heavier" if mass.difference > 0.0 else "lighter"
+    prediction = work.panel.prediction
+    title = prediction.title.strip() or work.panel.number
+    if prediction.area is None:
+        amount = units.show(abs(mass.difference), "cloth_mass")
+        return f"{title} comes out {amount} {more}"
+    amount = units.show(abs(mass.difference) * prediction.area, "mass")
+    return f"{title} will be {amount} {more} than predicted"
+
+
+def _of_thickness(one: Compared) -> str:
+    if abs(one.difference) <= TOLD * one.u:
+        return "As thick as predicted: the difference cannot be told from nothing."
+    more = "thicker" if one.difference > 0.0 else "thinner"
+    return f"{units.show(abs(one.difference), 'thickness')} {more} than predicted."
+
+
+# The book ---------------------------------------------------------------------------------------
+
+
+def _book(work: Worked) -> list[BookLine]:
+    """Each finding beside what the book prints, brought to this piece by a named relation."""
+    return [*_fraction_line(work), *_thickness_line(work), *_density_line(work), *_core_line(work)]
+
+
+def _cloth_input(work: Worked, name: str) -> Any:
+    for layer in work.resolved.layers:
+        if layer.kind == "cloth" and name in layer.inputs:
+            return layer.inputs[name]
+    return None
+
+
+def _line(
+    name: str, dimension: str, found: Any, printed: float, source: str, here: float, relation: str
+) -> BookLine:
+    return BookLine(
+        name,
+        dimension,
+        found.value,
+        found.u,
+        printed,
+        source,
+        here,
+        relation,
+        found.value / here,
+        found.u / here,
+    )
+
+
+def _fraction_line(work: Worked) -> list[BookLine]:
+    given = _cloth_input(work, "fibre_mass_fraction")
+    names = (
+        "fibre mass fraction by burn-off",
+        "fibre mass fraction by thickness",
+        "fibre mass fraction by mass",
+    )
+    found = next((f for n in names if (f := work.findings.get(n)) is not None), None)
+    if given is None or found is None:
+        return []
+    relation = "as printed: a fraction by mass needs no bringing"
+    return [_line(found.name, "fraction", found, given.value, given.source, given.value, relation)]
+
+
+def _thickness_line(work: Worked) -> list[BookLine]:
+    """Thickness that the cloth should have at the fibre fraction that was found by mass."""
+    found, share = work.findings.get("thickness"), work.findings.get("fibre mass fraction by mass")
+    solid = any("solid_thickness" in layer.inputs for layer in work.resolved.layers)
+    fibre, cured = _cloth_input(work, "fibre_density"), _cloth_input(work, "resin_density")
+    cloth = [layer for layer in work.resolved.layers if layer.kind == "cloth"]
+    if found is None or share is None or solid or fibre is None or cured is None or not cloth:
+        return []
+    mass = sum(layer.inputs["fibre_mass"].value for layer in cloth)
+    held = fractions.resin_in_cloth(mass, share.value)
+    here = float(fractions.ply_thickness(mass, held, fibre.value, cured.value))
+    relation = "t = w/ρf + r/ρm at this fibre fraction (mass balance; kaw-2006, section 3.2)"
+    predicted = work.panel.prediction.thickness.value
+    return [_line("thickness", "thickness", found, predicted, "predicted", here, relation)]
+
+
+def _density_line(work: Worked) -> list[BookLine]:
+    found = work.findings.get("density by immersion")
+    share = work.findings.get("fibre mass fraction by burn-off")
+    fibre, cured = _cloth_input(work, "fibre_density"), _cloth_input(work, "resin_density")
+    if found is None or share is None or fibre is None or cured is None:
+        return []
+    here = float(fractions.void_free_density(share.value, fibre.value, cured.value))
+    relation = "1/ρ = m/ρf + (1 − m)/ρm at this fibre fraction (astm-d2734)"
+    return [
+        _line("density by immersion", "density", found, fibre.value, fibre.source, here, relation)
+    ]
+
+
+def _core_line(work: Worked) -> list[BookLine]:
+    """Density of the core as weighed, beside the book's at the same moisture."""
+    bag = Bag(work.readings)
+    sides = [f"core {n}" if bag.has(f"core {n}") else n for n in ("length", "width")]
+    core = next((la for la in work.resolved.layers if "solid_thickness" in la.inputs), None)
+    if core is None or not bag.has("core mass", "core thickness", *sides):
+        return []
+    weighed = budget(
+        lambda x: bulk_density(
+            weighed_uptake(0.0, x["core mass"], x[sides[0]] * x[sides[1]]), x["core thickness"]
+        ),
+        [bag.known(name) for name in ("core mass", "core thickness", *sides)],
+    )
+    gravity, printed = core.inputs.get("tabulated_gravity"), core.inputs.get("solid_density")
+    if printed is not None:
+        relation = "as printed: weighed as it is"
+        args = printed.value, printed.source, printed.value, relation
+    elif gravity is not None:
+        now = bag.known("core moisture").value if bag.has("core moisture") else None
+        now = core.inputs["moisture"].value if now is None else now
+        tabulated = core.inputs["tabulated_moisture"].value
+        basic = moisture.basic_specific_gravity(gravity.value, tabulated)
+        here = float(moisture.timber_density(moisture.specific_gravity(basic, now), now))
+        relation = f"ρ = 1000 G (1 + M) at {100 * now:.0f} % moisture (fpl-gtr-76, fpl-gtr-190)"
+        at_book = float(moisture.timber_density(gravity.value, tabulated))
+        args = at_book, gravity.source, here, relation
+    else:
+        return []
+    return [_line("density of the core", "density", weighed, *args)]
+
+
+# What it does -----------------------------------------------------------------------------------
+
+
+def _effects(work: Worked, done: Reconciled) -> list[Effect]:
+    """Stiffness at the causes as found over the predicted one."""
+    if not is_stiff(work.resolved.layers):
+        return []
+    middle = stack_of(work.resolved.layers)
+    moved = {name: getattr(done.stack, name) for name in FIELDS}
+    whole = Stack(
+        **{
+            name: np.where(np.any(moved[name] != 0.0, axis=0), moved[name], getattr(middle, name))
+            for name in FIELDS
+        }
+    )
+    made = section(whole, done.build)
+    return [
+        Effect(f"stiffness {way}", float(values[1] / values[0]))
+        for way, values in (("along", made.strip[..., 0]), ("across", made.strip[..., 1]))
+    ]
