@@ -1,6 +1,6 @@
 """Five hundred simulated shops with known truth: do the ranges cover, does the error fall?
 
-``python benchmarks/shops.py [shops] [pieces]``; a minute or two. The table stands in docs/measure.md.
+``python benchmarks/shops.py [shops] [pieces]``; a minute or two. docs/measure.md has the table.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests"))
 
-from samples.shops import FRACTION, SOAK, simulate  # noqa: E402
+from samples.shops import FRACTION, SOAK, simulate
 
 SEED = 9
 

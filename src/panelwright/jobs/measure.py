@@ -11,9 +11,13 @@ from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.fabrication.ledger import CONSUMABLES, PEEL_PLY, ledger
 from panelwright.jobs.predict import bench_of
 from panelwright.jobs.shelf import Gauged, PanelOnShelf, Piece, Record, Shelf
+from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
+from panelwright.panels.layers import ClothLayer, CoreLayer
 from panelwright.panels.resolve import Resolved, resolve
+from panelwright.panels.resolve.cloth import read_cloth
+from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.stack import stack_of
 from panelwright.provenance import Input
 from panelwright.samples.findings import Book, Findings, reduce
@@ -124,10 +128,37 @@ def worked(shelf: Shelf, piece: Piece, more: Sequence[Reading] = ()) -> Worked:
     return Worked(piece, panel, resolved, readings, reduce(readings, Book(resolved.layers)))
 
 
-def lessons_of(work: Worked) -> tuple[Lesson, ...]:
+def rows_of(resolved: Resolved, book: Catalogue) -> dict[str, str]:
+    """Rows that values of the panel file's own are of: fibre fractions and densities of cores.
+
+    By the name of the cause. A fraction planned for one panel, once found, is still one of the
+    process; the density in the words of a core is the row's, where the row is of that density.
+    """
+    found: dict[str, str] = {}
+    for layer in resolved.layers:
+        said = resolved.laid[layer.laid].layer
+        fraction = layer.inputs.get("fibre_mass_fraction")
+        density = layer.inputs.get("solid_density")
+        if isinstance(said, ClothLayer) and fraction is not None:
+            cloth = read_cloth(said.cloth, book, said.areal_mass)
+            for row in book.table("fibre_fractions").where(
+                fibre_group=cloth.fibre.text("fibre_group"),
+                fraction_group=cloth.form.text("fraction_group"),
+                process=resolved.process.id,
+            )[:1]:
+                found[fraction.cause] = f"fibre_fractions/{row.id}"
+        elif isinstance(said, CoreLayer) and density is not None and said.density is None:
+            core = read_core(said.core, book)
+            if core.is_of_its_row:
+                found[density.cause] = f"cores/{core.row.id}"
+    return found
+
+
+def lessons_of(work: Worked, book: Catalogue) -> tuple[Lesson, ...]:
     """What a piece tells of fibre fraction, soak, core, waste and hours."""
     layers = work.resolved.layers
-    found = lessons(work.readings, work.findings, layers, thickness_error(work.resolved))
+    error = thickness_error(work.resolved)
+    found = lessons(work.readings, work.findings, layers, error, rows_of(work.resolved, book))
     return (*found, *_of_the_bench(work))
 
 
@@ -199,7 +230,7 @@ def measure(
     else:
         piece = shelf.piece(number)
     work = worked(shelf, piece, readings)
-    told = lessons_of(work)
+    told = lessons_of(work, shelf.book())
     record = _record(readings, work.readings, _day(date), remark)
     kept = shelf.save_piece(
         work.panel.number,

@@ -98,7 +98,7 @@ def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
     }
     layers, error = work.resolved.layers, thickness_error(work.resolved)
     done = reconcile(work.readings, work.findings, layers, predicted, error)
-    told = lessons_of(work)
+    told = lessons_of(work, shelf.book())
     keys = {lesson.key for lesson in told}
     return Reconciliation(
         work,
@@ -164,10 +164,12 @@ def _whole(work: Worked, mass: Compared) -> str:
     more = "heavier" if mass.difference > 0.0 else "lighter"
     prediction = work.panel.prediction
     title = prediction.title.strip() or work.panel.number
+    off, half = abs(mass.difference), TOLD * mass.u
     if prediction.area is None:
-        amount = units.show(abs(mass.difference), "cloth_mass")
+        amount = units.show(off, "cloth_mass", "si", off - half, off + half)
         return f"{title} comes out {amount} {more}"
-    amount = units.show(abs(mass.difference) * prediction.area, "mass")
+    whole = [prediction.area * value for value in (off, off - half, off + half)]
+    amount = units.show(whole[0], "resin_mass", "si", *whole[1:])
     return f"{title} will be {amount} {more} than predicted"
 
 

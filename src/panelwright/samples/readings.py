@@ -121,7 +121,7 @@ def kind_of(words: str) -> Kind:
 def _alone(text: str, unit: str) -> str:
     """What was typed; a number alone is meant in the unit of its kind."""
     bare = text.strip()
-    return f"{bare} {unit}" if unit and bare.replace(".", "", 1).isdigit() else bare
+    return f"{bare} {unit}" if unit and bare.lstrip("+-").replace(".", "", 1).isdigit() else bare
 
 
 def _of_steps(kind: Kind) -> str:

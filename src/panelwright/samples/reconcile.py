@@ -13,10 +13,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from types import MappingProxyType
 
 import numpy as np
 
-from panelwright.mechanics.arrays import Array, array
+from panelwright.mechanics.arrays import Array
 from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.stack import FIELDS, Stack, StackLayer
 from panelwright.provenance import SIGMAS_OF_90, Input
@@ -285,11 +286,11 @@ def _update(causes: Causes, seen: Sequence[Observed], spread: Array) -> _Update:
     for turn in range(ROUNDS):
         middle, slopes = _slopes(causes, seen, z)
         within = slopes @ before @ slopes.T + noise
-        gain = array(np.linalg.solve(within, slopes @ before).T)
+        gain = np.asarray(np.linalg.solve(within, slopes @ before).T, np.float64)
         gap = wanted - middle + slopes @ z
         if turn == 0:
             chi2 = float(gap @ np.linalg.solve(within, gap))
-        z = array(gain @ gap)
+        z = gain @ gap
     return _Update(z, before - gain @ slopes @ before, chi2)
 
 
@@ -369,15 +370,25 @@ _LEARNT = {
 
 
 def lessons(
-    readings: Sequence[Reading], found: Findings, layers: Sequence[StackLayer], error: float
+    readings: Sequence[Reading],
+    found: Findings,
+    layers: Sequence[StackLayer],
+    error: float,
+    rows: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[Lesson, ...]:
     """What a piece tells of the values of the catalogue that it was predicted with.
 
     The causes to be learnt start without any belief, all others with their spread: nothing that
     the catalogue says of a value is counted twice when its house value is worked. A value that
     the readings do not pin down is no lesson.
+
+    rows : by the name of a cause, the row it is of where the panel file gave a value of its own.
     """
     causes = Causes(layers)
+
+    def row_of(cause: Cause) -> str:
+        return cause.row or rows.get(cause.name, "")
+
     seen = observations(readings, found, causes, error)
     names = {one.name for one in seen}
     wanted = {"fibre_mass_fraction"}
@@ -388,7 +399,7 @@ def lessons(
     learnt = [
         number
         for number, cause in enumerate(causes.causes)
-        if cause.field in wanted and cause.row.count("/") == 1
+        if cause.field in wanted and row_of(cause).count("/") == 1
     ]
     if not learnt or not {"areal mass", "thickness"} & names:
         return ()
@@ -399,7 +410,7 @@ def lessons(
     for number in learnt:
         cause, u = causes.causes[number], float(np.sqrt(done.covariance[number, number]))
         if u < LEARNT:
-            key = f"{cause.row}/{_LEARNT[cause.field]}"
+            key = f"{row_of(cause)}/{_LEARNT[cause.field]}"
             per = _times(causes, cause)
             value = (cause.value + float(done.z[number]) * cause.sd) / per
             told.append(Lesson(key, value, u * cause.sd / per))

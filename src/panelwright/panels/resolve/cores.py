@@ -21,13 +21,15 @@ from panelwright.panels.resolve.solids import (
 from panelwright.panels.resolve.stiffness import angle_input, core_stiffness
 from panelwright.panels.resolve.strength import core_strength, wrinkling_share
 from panelwright.panels.stack import StackLayer
-from panelwright.provenance import Input, Scope
+from panelwright.provenance import Evidence, Input, Scope
 from panelwright.units import Quantity
 
 #: Classes of the table that a panel file names by a key of their own.
 _OWN_KEYS = {"bulking_mat": "bulking_mat", "timber": "strips"}
 #: Half of the 90 % range of a nominal core density. Common practice.
 NOMINAL_DENSITY = 0.10
+#: Two densities of one class that differ by less are the same core.
+SAME_DENSITY = 0.01
 _DENSITY = re.compile(
     r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>kg\s*/\s*m\^?[3³]|lb\s*/\s*ft\^?[3³])?(?=$|[\s,])"
 )
@@ -44,6 +46,14 @@ class Core:
     name: str
     row: Row
     density: Quantity | None
+
+    @property
+    def is_of_its_row(self) -> bool:
+        """Whether its density is the one that its row is named by, and no other near it."""
+        named = _density_in(self.row.name)[0]
+        if self.density is None or named is None:
+            return self.density is None
+        return abs(self.density.value / named.value - 1.0) < SAME_DENSITY
 
 
 def read_core(text: str, catalogue: Catalogue) -> Core:
@@ -154,6 +164,13 @@ def _kerfs(context: Context, layer: CoreLayer, laid: Laid) -> dict[str, Input]:
     return found
 
 
+def _nominal(core: Core, cause: str, density: Quantity) -> Input:
+    """The density in the words of a core; what was weighed of that very core before the words."""
+    if core.is_of_its_row and core.row.evidence("density") is Evidence.MEASURED:
+        return core.row.input("density", cause=cause)
+    return given(density, cause, scope=Scope.MATERIAL, relative=NOMINAL_DENSITY)
+
+
 def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLayer]:
     """Foam, balsa, cork or honeycomb, with its kerfs."""
     layer = laid[index].layer
@@ -168,7 +185,7 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
     density = (
         density_of(context, layer, row, core.density.value if core.density else None)
         if layer.density is not None or core.density is None
-        else given(core.density, cause, scope=Scope.MATERIAL, relative=NOMINAL_DENSITY)
+        else _nominal(core, cause, core.density)
     )
     inputs = {
         "solid_thickness": made_thickness(laid, index, core.name),
