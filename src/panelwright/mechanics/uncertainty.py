@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.special import stdtrit
 
 from panelwright.mechanics.arrays import Array, ArrayLike, array, ratio
 from panelwright.working import formula
@@ -61,6 +60,8 @@ def half_width_95(scatter: ArrayLike, count: ArrayLike) -> Array:
 
     scatter : standard deviation of the readings (n − 1); count : how many. Both broadcast.
     """
+    from scipy.special import stdtrit  # slow to come, and a prediction needs none
+
     n = array(count)
     return array(stdtrit(n - 1.0, 0.975) * array(scatter) / np.sqrt(n))
 

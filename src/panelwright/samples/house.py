@@ -19,7 +19,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtr
 
 from panelwright.mechanics.arrays import Array
 from panelwright.mechanics.uncertainty import updated_mean, updated_uncertainty
@@ -135,6 +134,8 @@ def _weights(gaps: Array, each: Array, shop: Array, usual: float, scatters: Arra
 
 def _quantiles(means: Array, sds: Array, weights: Array) -> tuple[float, float, float]:
     """5, 50 and 95 % points of a mixture of normals, by halving."""
+    from scipy.special import ndtr  # slow to come, and a prediction needs no quantiles
+
     wanted = np.array([0.05, 0.5, 0.95])
     low = np.full(3, np.min(means - 8.0 * sds))
     high = np.full(3, np.max(means + 8.0 * sds))
