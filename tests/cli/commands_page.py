@@ -18,9 +18,9 @@ TOP = """# The commands
 What `panelwright --help` says. `python3 start.py` passes on what follows it:
 `python3 start.py predict ...` is `panelwright predict ...`.
 
-Exit code 0: done. 1: `reconcile` found what lies outside the prediction. 2: the input was refused,
-and nothing was written. The answer goes to standard output, what is wrong with the input to
-standard error.
+Exit code 0: done. 1: a limit is kept only just or not, or a piece lies outside what was predicted.
+2: the input was refused, and nothing was written. The answer goes to standard output, what is wrong
+with the input to standard error.
 """
 
 

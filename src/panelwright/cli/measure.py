@@ -13,7 +13,7 @@ from pathlib import Path
 import typer
 
 from panelwright.cli import measure_text
-from panelwright.cli.predict import taken
+from panelwright.cli.files import taken
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.measure import measure as measure_piece
 from panelwright.jobs.reconcile import reconcile_piece
