@@ -48,6 +48,7 @@ def test_a_reading_carries_the_division_of_its_instrument() -> None:
         ("mass", "0", "more than nothing"),
         ("mass", "-3", "mass: "),
         ("thickness", "=A1*2", "formula"),
+        ("humidity", "150", "up to 100 %"),
         ("thicknes", "3", "'thickness'|thickness"),
     ],
 )

@@ -239,6 +239,48 @@ def test_what_cannot_be_of_this_panel_is_refused(what: str, value: float, says: 
         reduce([*readings, Reading(what, value, "", 1e-4)], Book(layers))
 
 
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"crucible": 5.0, "crucible and piece": 5.0, "crucible and rest": 5.0}, "nothing is left"),
+        ({"crucible": 1.0, "crucible and piece": 5.0, "crucible and rest": 6.0}, "heavier out"),
+        ({"dry": 6.0, "moist": 5.0}, "heavier out of the oven"),
+        ({"in air": 5.0, "in water": 5.0, "wire in water": 0.0}, "no less in water"),
+        ({"hits": 11.0, "points": 10.0}, "more points are hit"),
+    ],
+)
+def test_weighings_that_contradict_each_other_are_refused(
+    values: dict[str, float], says: str
+) -> None:
+    readings = [Reading(what, value, "", 1e-6) for what, value in values.items()]
+    with pytest.raises(InputError, match=says):
+        reduce(readings, Book(_layers(SOLID)))
+
+
+def test_burn_off_and_immersion_come_through_the_readings() -> None:
+    """Case b2 of the weighing cases: 67.030 % of fibre by mass."""
+    values = {
+        "crucible": 35.221e-3,
+        "crucible and piece": 38.4127e-3,
+        "crucible and rest": 37.3604e-3,
+        "in air": 8.4172e-3,
+        "in water": 3.9105e-3,
+        "wire in water": 0.1432e-3,
+        "water density": 997.5,
+    }
+    readings = [Reading(what, value, "", 5e-7) for what, value in values.items()]
+    found = reduce(readings, Book(_layers(SOLID)))
+    share, dense = found.get("fibre mass fraction by burn-off"), found.get("density by immersion")
+    assert share is not None
+    assert dense is not None
+    assert share.value == pytest.approx(0.670301093, rel=1e-8)
+    assert dense.value == pytest.approx(1805.66399, rel=1e-8)  # case b1
+    void = found.get("voids by burn-off")
+    assert void is not None
+    theory = 1.0 / (0.670301093 / 2540 + 0.329698907 / 1150)  # densities of the catalogue
+    assert void.value == pytest.approx(1.0 - 1805.66399 / theory, abs=1e-6)
+
+
 def test_the_moisture_of_the_core_is_no_resin() -> None:
     """Case a5 of the weighing cases through the readings: 3 % less water in 5.2 kg/m2 of timber."""
     text = CORED.replace('core = "PET foam 110 kg/m3"', 'board = "western redcedar"')

@@ -6,6 +6,7 @@ the budget of a finding says so.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -244,6 +245,8 @@ class Bag:
 def _finding(
     name: str, dimension: str, found: Budget, *, zero: bool = False, note: str = ""
 ) -> Finding:
+    if not (math.isfinite(found.value) and math.isfinite(found.u)):
+        raise InputError(Problem(f"{name} cannot be worked from these readings"))
     told = found.is_told if zero else None
     return Finding(
         name, found.value, found.u, dimension, found.u_drawn, found.contributions, told, note
@@ -414,7 +417,7 @@ def reduce(readings: Sequence[Reading], book: Book) -> Findings:
 
 
 def _refuse_impossible(work: Reducing) -> None:
-    problems = []
+    problems = _out_of_order(work.bag)
     if work.weighed and work.bag.has("tare"):
         gross, tare = work.weighed[0].value, work.bag.known("tare").value
         if gross <= tare:
@@ -437,6 +440,34 @@ def _refuse_impossible(work: Reducing) -> None:
             problems.append(Problem(what, given, hint=hint, key="thickness"))
     if problems:
         raise InputError(problems)
+
+
+#: What cannot weigh less (or count less) than the next: lighter, heavier, and what that would mean.
+_ORDER = (
+    ("crucible", "crucible and rest", "nothing is left in the crucible"),
+    ("crucible and rest", "crucible and piece", "it came heavier out of the furnace"),
+    ("dry", "moist", "it came heavier out of the oven"),
+)
+
+
+def _out_of_order(bag: Bag) -> list[Problem]:
+    """Weighings that contradict each other."""
+    problems = []
+    for light, heavy, means in _ORDER:
+        if bag.has(light, heavy) and bag.known(light).value >= bag.known(heavy).value:
+            given = f"{light} {bag.known(light).value * 1e3:g} g, "
+            given += f"{heavy} {bag.known(heavy).value * 1e3:g} g"
+            problems.append(Problem(f"{means}: these two do not fit", given, key=heavy))
+    if bag.has("in air", "in water", "wire in water"):
+        air, water, wire = (bag.known(n).value for n in ("in air", "in water", "wire in water"))
+        if water - wire >= air:
+            what = "it weighs no less in water than in air"
+            given = f"in air {air * 1e3:g} g, in water {water * 1e3:g} g, wire {wire * 1e3:g} g"
+            problems.append(Problem(what, given, hint="the wire weighed alone, as deep"))
+    if bag.has("hits", "points") and np.max(bag.values("hits")) > bag.values("points")[0]:
+        given = f"{np.max(bag.values('hits')):g} of {bag.values('points')[0]:g}"
+        problems.append(Problem("more points are hit than the grid has", given, key="hits"))
+    return problems
 
 
 def _whole(work: Reducing) -> list[Finding]:
@@ -672,6 +703,8 @@ def _missing(work: Reducing) -> tuple[str, ...]:
         said.append("thickness at nine points, to tell resin in the faces from soak and voids")
     if work.book.has_cloth and not work.bag.has("cloth"):
         said.append("the cloth weighed dry: the book's mass of it may be 5 % off")
+    if work.bag.has("hits") and not work.bag.has("points"):
+        said.append("points, how many the grid has in each field")
     if work.book.is_cored and not work.bag.has("core mass"):
         said.append("the core weighed and gauged before the build: nobody can do it afterwards")
     return tuple(said)

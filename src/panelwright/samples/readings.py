@@ -72,6 +72,8 @@ dry          | l | mass        | g     | 0.01  | 0    | core after the oven
 _WHEN = {"b": BEFORE, "a": AFTER, "l": LATER}
 #: Readings that may be nothing; the others are more than that.
 _MAY_BE_ZERO = {"tare", "hits", "cloth loss", "resin left", "wire in water", "moisture"}
+#: Readings that are a share of a whole.
+_SHARES = {"humidity", "cloth loss"}
 #: Readings of one kind further apart than this are in mixed units, or one is a slip.
 MIXED = 5.0
 MOST = 2000
@@ -164,6 +166,9 @@ def check_reading(reading: Reading) -> Reading:
     ):
         allowed = "nothing or more" if least_ok else "more than nothing"
         raise InputError(Problem("this cannot be", f"{reading.value:g}", allowed, key=said))
+    if reading.what in _SHARES and reading.value > 1.0:
+        given = f"{100.0 * reading.value:g} %"
+        raise InputError(Problem("this cannot be", given, "up to 100 %", key=said))
     if not (math.isfinite(reading.division) and reading.division >= 0.0):
         given = f"{reading.division:g}"
         raise InputError(Problem("the division of an instrument is above nothing", given, key=said))
