@@ -211,6 +211,19 @@ def test_a_duty_follows_the_stack(page: Page) -> None:
     ).to_be_visible()
 
 
+def test_a_field_typed_anew_keeps_its_place_and_its_comment(page: Page) -> None:
+    page.goto("/panel/P-0004")
+    text = page.locator("#text")
+    layer = _open_layer(page, 1)
+    field = layer.locator(".fields input").first
+    before = text.input_value()
+    was = field.input_value()
+    field.fill("")
+    expect(text).not_to_have_value(before)
+    field.press_sequentially(was, delay=30)
+    expect(text).to_have_value(before)
+
+
 def test_by_keys_alone(page: Page) -> None:
     page.goto("/panel/P-0007")
     rows = page.locator("#layers details.layer > summary")

@@ -126,7 +126,7 @@ def test_a_plate_with_a_load_in_the_middle() -> None:
 def test_a_beam_of_the_handbook(strip: str, bending: float, moment: float) -> None:
     """Shares of W L³/EI and W L: beam tables of any handbook (common knowledge of the trade)."""
     text = asked(
-        load='force = "20 N"',
+        load='force = "20 N"' if "even" not in strip else 'pressure = "0.2 kPa"',
         limits='deflection = "1 m", reserve = 1',
         span='{ length = "1 m", width = "0.1 m" }',
         more=f'strip = "{strip}"',
@@ -380,3 +380,58 @@ def test_a_duty_that_cannot_be_is_told_with_its_place(text: str, said: str) -> N
     sentence = " ".join(problem.sentence() for problem in refused.value.problems)
     assert said in sentence
     assert "duty" in sentence
+
+
+def test_a_strip_and_a_plate_are_as_uncertain() -> None:
+    """The error of the model counts once: the same panel over the same span spreads alike."""
+    text = CORED.replace('size = { length = "1.2 m", width = "0.8 m" }\n', "")
+    size = '{ length = "0.6 m", width = "0.6 m" }'
+    edges = (
+        '{ left = "simply supported", right = "simply supported", bottom = "free", top = "free" }'
+    )
+    plate_way = one(text + asked(edges, span=size)).ways[0].deflection
+    even = 'strip = "simply supported, even load"'
+    strip_way = one(text + asked(span=size, more=even)).ways[0].deflection
+    assert strip_way.value == pytest.approx(plate_way.value, rel=0.05)
+    spreads = [(way.high - way.low) / way.value for way in (strip_way, plate_way)]
+    assert spreads[0] == pytest.approx(spreads[1], rel=0.1)
+
+
+@pytest.mark.parametrize(
+    ("more", "load", "said"),
+    [
+        ('strip = "four points"\narm = "600 mm"', 'force = "1 N"', "would pass each other"),
+        ('strip = "three points"', 'pressure = "1 kPa"', "takes a force at a point"),
+        (
+            'strip = "cantilever, even load"',
+            'force = "1 N"\nat = { along = "1 mm", across = "1 mm" }',
+            "an even load lies on the whole strip",
+        ),
+    ],
+)
+def test_loads_that_are_not_those_of_the_strip_are_refused(more: str, load: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        one(SHEET + asked(load=load, more=more))
+
+
+def test_loads_that_cancel_are_told() -> None:
+    back = '\n[[duty.load]]\npressure = "1 kPa"\ntowards = "outside"\n'
+    with pytest.raises(InputError, match="cancel"):
+        one(SHEET + asked('"unsure"') + back)
+
+
+def test_a_cantilever_ends_at_its_root_and_gives_at_its_end() -> None:
+    load = asked(
+        load='force = "20 N"',
+        limits="reserve = 1",
+        span='{ length = "1 m", width = "0.1 m" }',
+        more='strip = "cantilever, load at the end"',
+    )
+    record = one(SHEET + load)
+    assert ", 0 mm along" in record.ways[0].governs
+    assert not any("hangs in its plane" in text for text in record.warnings)
+
+
+def test_far_too_soft_is_said_to_be_that() -> None:
+    soft = one(SHEET + asked(load='pressure = "200 kPa"'))
+    assert any("far too soft" in text for text in soft.warnings)

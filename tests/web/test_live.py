@@ -184,6 +184,22 @@ def test_a_duty_is_added_changed_and_judged(window: Window) -> None:
     assert "Nothing says yet what it must bear" in _duties(window).text
 
 
+def test_words_of_a_stack_leave_its_duties(own_shelf: Shelf) -> None:
+    window = Window(own_shelf)
+    window.do("words", words="biax 300, 8 mm redcedar")
+    window.do("duty", ready_duty="kneel on it")
+    window.do("words", words="biax 300, 10 mm redcedar")
+    table = tomllib.loads(window.text)
+    assert table["layer"][1]["thickness"] == "10 mm"
+    assert table["duty"][0]["ready"] == "kneel on it"
+
+
+def test_a_group_without_numbers_is_told_in_words(window: Window) -> None:
+    page = window.do("group", group_from="a", group_to="", group_name="skin")
+    assert "a group is made of layers by their numbers" in page.text.lower()
+    assert "a to nothing" in page.text
+
+
 def test_a_kept_panel_has_its_verdict(window: Window) -> None:
     window.do("duty", ready_duty="kneel on it")
     mark = window.fields["mark"]

@@ -44,6 +44,10 @@ from panelwright.panels.verdicts import (
 )
 from panelwright.units import Quantity
 
+#: Deflections that differ by less are alike.
+ALIKE = 1.05
+#: Deflection as a share of the span from which a figure means only that it is far too soft.
+FAR = 0.1
 #: Places of a picture, each way.
 GRID = 31
 #: Draws of a check: a duty bends each of them.
@@ -198,6 +202,9 @@ def _duty(of: _Checked, index: int) -> DutyRecord:
         lasts = duty.ready_row(of.catalogue, one.ready).number("lasts")
     left = left_by_time(of.catalogue, of.done.resolved, lasts)
     borne = list(_borne(of, one, index, field))
+    if any(way.deflection.value == 0.0 for way in borne):
+        what = "the loads of the duty cancel: nothing bends"
+        raise InputError(description.problem(("duty", index, "load"), Problem(what)))
     return _record(of, index, field, borne, left, lasts)
 
 
@@ -262,7 +269,7 @@ def _record(
         not_covered=NOT_COVERED,
         deflections=_grid(worst),
         through=tuple(_through(of, worst)),
-        governing_layer=_governing(worst),
+        governing_layer=_governing(of, worst),
     )
 
 
@@ -587,6 +594,8 @@ def _unsure(ways: tuple[WayRecord, ...]) -> str:
     if len(ways) < 2:
         return ""
     loose, tight = (way.deflection.value for way in ways)
+    if loose < ALIKE * tight:
+        return "how the unsure edges hold makes no difference here"
     return (
         f"not knowing how the edges hold makes {loose / tight:.1f} times the deflection: "
         "each limit is judged on the worse"
@@ -644,7 +653,13 @@ def _round(value: float) -> str:
 
 def _warnings(of: _Checked, field: Field, borne: list[Borne], left: Left) -> Iterator[str]:
     thick = float(of.done.build.thickness)
-    if any(abs(way.deflection.value) > LARGE * thick for way in borne):
+    span = min(field.length, field.width) if borne[0].bent is not None else field.length
+    if any(abs(way.deflection.value) > FAR * span for way in borne):
+        yield (
+            "a deflection of more than a tenth of the span is beyond what this theory can tell: "
+            "it says only that the panel is far too soft"
+        )
+    elif any(abs(way.deflection.value) > LARGE * thick for way in borne if way.bent is not None):
         yield (
             "the deflection exceeds half the thickness: the real one is less, since the panel "
             "also hangs in its plane; the pull on its edges is not told, and is not nothing"
@@ -700,6 +715,9 @@ def _through(of: _Checked, way: Borne) -> Iterator[ThroughRecord]:
         yield ThroughRecord(layer.name, z + half, z - half, (float(stress[0]), float(stress[1])))
 
 
-def _governing(way: Borne) -> int | None:
+def _governing(of: _Checked, way: Borne) -> int | None:
+    """Place of the layer that governs among those that have a thickness."""
     least = _least(tuple(one for one in way.first if one.how == duty.IN_PLANE))
-    return None if least is None else least.layer
+    if least is None:
+        return None
+    return int(np.count_nonzero(of.middle.build.layer_thickness[: least.layer] > 0.0))

@@ -42,6 +42,7 @@ class Acting:
     over: tuple[tuple[float, float], tuple[float, float]] | None = None
     pressure: float = 0.0  # at the bottom edge
     rise: float = 0.0  # from the bottom to the top edge
+    is_spread: bool = False  # by its nature: a pressure, water, a weight
 
     def on(self, of: plate.Plate) -> Array:
         """The load on the unknowns of a plate, whose outside is up."""
@@ -133,7 +134,41 @@ def field_of(
         made = _acting(load, a, b, mass)
         _refuse_beyond(description, (*path, "load", number), made, a, b)
         acting.append(made)
+    if duty.strip is not None:
+        _refuse_strip(description, path, duty, acting, a)
     return Field(a, b, tuple(acting))
+
+
+def _refuse_strip(
+    description: Description,
+    path: tuple[str | int, ...],
+    duty: Duty,
+    acting: list[Acting],
+    span: float,
+) -> None:
+    """InputError for loads that are not those of the strip, and an arm that is none."""
+    if duty.arm is not None and duty.arm.value > span / 2.0:
+        given, allowed = duty.arm.text, f"up to {1e3 * span / 2.0:.4g} mm, half the span"
+        problem = Problem("the loads of four points would pass each other", given, allowed)
+        raise InputError(description.problem((*path, "arm"), problem))
+    is_even = "even load" in str(duty.strip)
+    for one in acting:
+        if is_even and one.over is not None:
+            problem = Problem(
+                "an even load lies on the whole strip",
+                one.words,
+                "loads without `on` and `at`",
+                'strip = "three points", or no strip at all',
+            )
+            raise InputError(description.problem((*path, "strip"), problem))
+        if not is_even and one.is_spread:
+            problem = Problem(
+                f"a strip held at {duty.strip} takes a force at a point",
+                one.words,
+                "force or mass",
+                'strip = "simply supported, even load" for what lies everywhere',
+            )
+            raise InputError(description.problem((*path, "strip"), problem))
 
 
 def _ready(row: Row, a: float, b: float) -> Acting:
@@ -150,8 +185,9 @@ def _ready(row: Row, a: float, b: float) -> Acting:
         along, across = (row.number(name) for name in ("along", "across"))
         over = _placed(a, wide[0], along), _placed(b, wide[1], across)
         return Acting(row.name, row.source, inwards * force, over)
+    is_spread = pressure > 0.0
     pressure = inwards * (pressure or force / (a * b))
-    return Acting(row.name, row.source, pressure * a * b, None, pressure)
+    return Acting(row.name, row.source, pressure * a * b, None, pressure, is_spread=is_spread)
 
 
 def _placed(side: float, wide: float, share: float | None) -> tuple[float, float]:
@@ -169,11 +205,12 @@ def _acting(load: Load, a: float, b: float, mass: float) -> Acting:
     source = load.source or "given by you"
     if load.own_weight:
         pressure = inwards * float(beam.pressure_of_mass(mass, loads.GRAVITY))
-        return Acting(load.name or "own weight", "gravity", pressure * a * b, None, pressure)
+        name = load.name or "own weight"
+        return Acting(name, "gravity", pressure * a * b, None, pressure, is_spread=True)
     if load.pressure is not None:
         pressure = inwards * load.pressure.value
         name = load.name or f"a pressure of {load.pressure.text}"
-        return Acting(name, source, pressure * a * b, None, pressure)
+        return Acting(name, source, pressure * a * b, None, pressure, is_spread=True)
     if load.head is not None:
         return _water(load, inwards, source, a, b)
     if load.mass is not None:
@@ -197,7 +234,7 @@ def _water(load: Load, inwards: float, source: str, a: float, b: float) -> Actin
         for head in (load.head, top)
     )
     name = load.name or f"{load.head.text} of water"
-    return Acting(name, source, (low + high) / 2.0 * a * b, None, low, high - low)
+    return Acting(name, source, (low + high) / 2.0 * a * b, None, low, high - low, is_spread=True)
 
 
 def _over(load: Load, a: float, b: float) -> tuple[tuple[float, float], tuple[float, float]]:

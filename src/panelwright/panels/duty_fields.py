@@ -27,6 +27,7 @@ FIELDS: Final[tuple[tuple[tuple[str, ...], str, str, tuple[str, ...]], ...]] = (
     (("like", "as"), "Like what I know", "birch plywood 9 mm", ()),
     (("like", "at_least", "stiffness"), "As stiff, times", "1", ()),
     (("like", "at_least", "strength"), "As strong, times", "0.8", ()),
+    (("like", "mass"), "Lighter than that", "", ("less",)),
     (("strip",), "A strip instead of a plate", "", STRIPS),
 )
 

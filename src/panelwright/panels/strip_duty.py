@@ -23,32 +23,39 @@ from panelwright.panels.duty import (
 )
 from panelwright.panels.strength import Weakest
 
-#: Words of a duty and of ``beam.STRIPS``; which sides a load inwards stretches, 1 the outside.
-_HELD: dict[str, tuple[str, tuple[int, ...]]] = {
-    "three points": ("three points", (-1,)),
-    "simply supported, even load": ("simply supported, uniform", (-1,)),
-    "clamped, even load": ("clamped, uniform", (-1, 1)),
-    "clamped, load in the middle": ("clamped, in the middle", (-1, 1)),
-    "cantilever, load at the end": ("cantilever, at the end", (1,)),
-    "cantilever, even load": ("cantilever, uniform", (1,)),
+#: Words of a duty and of ``beam.STRIPS``; which sides a load inwards stretches, 1 the outside;
+#: where the moment and the deflection are largest, as shares of the span.
+_HELD: dict[str, tuple[str, tuple[int, ...], float, float]] = {
+    "three points": ("three points", (-1,), 0.5, 0.5),
+    "simply supported, even load": ("simply supported, uniform", (-1,), 0.5, 0.5),
+    "clamped, even load": ("clamped, uniform", (-1, 1), 0.0, 0.5),
+    "clamped, load in the middle": ("clamped, in the middle", (-1, 1), 0.0, 0.5),
+    "cantilever, load at the end": ("cantilever, at the end", (1,), 0.0, 1.0),
+    "cantilever, even load": ("cantilever, uniform", (1,), 0.0, 1.0),
 }
 #: Bending along the strip: place in ``strength.LOADS``.
 BENDING = 3
 
 
-def _shares(duty: Duty, span: float) -> tuple[beam.Strip, tuple[int, ...]]:
-    """How a strip answers its load, and which sides are stretched."""
+def _shares(duty: Duty, span: float) -> tuple[beam.Strip, tuple[int, ...], float, float]:
+    """How a strip answers its load, which sides are stretched, and where it is worst."""
     if duty.strip != "four points":
-        name, signs = _HELD[str(duty.strip)]
-        return beam.STRIPS[name], signs
+        name, signs, bends_at, gives_at = _HELD[str(duty.strip)]
+        return beam.STRIPS[name], signs, bends_at, gives_at
     arm = span / 3.0 if duty.arm is None else duty.arm.value
     by_arm = float(beam.four_point_arm(arm, span))
-    return beam.Strip(float(beam.four_point_bending(arm, span)), by_arm, by_arm, 0.5), (-1,)
+    strip = beam.Strip(float(beam.four_point_bending(arm, span)), by_arm, by_arm, 0.5)
+    return strip, (-1,), 0.5, 0.5
+
+
+def _bends(of: Panel) -> Array:
+    """EI along the strip per width, without the error of the model: that is put to the answer."""
+    return laminate.strip_stiffness(laminate.bending_compliance(of.made.compliance))[..., 0]
 
 
 def bear_strip(middle: Panel, drawn: Panel, duty: Duty, field: Field) -> Borne:
     """Bend a panel and its draws as a strip along its length, all of its load per width."""
-    shares, signs = _shares(duty, field.length)
+    shares, signs, bends_at, gives_at = _shares(duty, field.length)
     load, span = field.force / field.width, field.length
     moment = float(beam.strip_moment(load, span, shares.moment))
     force = float(beam.strip_shear_force(load, shares.force))
@@ -58,7 +65,7 @@ def bear_strip(middle: Panel, drawn: Panel, duty: Duty, field: Field) -> Borne:
         return -beam.strip_deflection(
             load,
             span,
-            of.made.strip[..., 0],
+            _bends(of),
             of.made.shear[..., 0, 0],
             shares.bending,
             shares.shear,
@@ -75,12 +82,13 @@ def bear_strip(middle: Panel, drawn: Panel, duty: Duty, field: Field) -> Borne:
             )
         )
 
-    at = field.length / 2.0, field.width / 2.0
+    middle_of = field.width / 2.0
+    at, gives = (bends_at * span, middle_of), (gives_at * span, middle_of)
     ends = list(_ends(middle, drawn, signs, abs(moment), abs(force), at))
     return Borne(
         str(duty.strip),
         None,
-        Found(float(deflection(middle)), 0.0, *at),
+        Found(float(deflection(middle)), 0.0, *gives),
         deflection(drawn),
         Found(float(strain(middle)), 0.0, *at),
         strain(drawn),
@@ -101,11 +109,12 @@ def _ends(
     """Every end of a strip, at first damage and in the end."""
 
     def reserve(how: str, one: Weakest, many: Weakest, load: float) -> Iterator[Reserve]:
+        place = (0.0, at[1]) if how == IN_SHEAR else at  # shear is largest at an end
         value = float(one.load) / load if load else np.inf
         if np.isfinite(value):
             draws = np.where(np.isfinite(many.load), many.load, one.load) / load
             where = int(one.layer), int(one.place), int(one.mode)
-            yield Reserve(how, Found(value, 0.0, *at), *where, draws)
+            yield Reserve(how, Found(value, 0.0, *place), *where, draws)
 
     for sign in signs:
         pair = [

@@ -192,7 +192,9 @@ def full(duties: tuple[DutyRecord, ...], system: str = "si") -> str:
 def _loads(duty: DutyRecord, system: str) -> list[str]:
     lasts = "" if duty.lasts is None else f", for {lasting_words(duty.lasts)}"
     return [
-        wrapped(f"{load_words(load, system)}{lasts}. {load.source}.", first="  ", rest="    ")
+        wrapped(
+            f"{load_words(load, system)}{lasts}. {sentence(load.source)}", first="  ", rest="    "
+        )
         for load in duty.loads
     ]
 

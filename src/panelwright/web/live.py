@@ -82,9 +82,14 @@ class Asked:
     @property
     def change(self) -> str:
         """The change, with the numbers that stand in fields of their own."""
-        if self.do == "group":
-            return f"group {self.field('group_from')} {self.field('group_to')}"
-        return self.do
+        if self.do != "group":
+            return self.do
+        ends = [self.field("group_from").strip(), self.field("group_to").strip()]
+        if not all(end.isdecimal() for end in ends):
+            what = "a group is made of layers by their numbers"
+            given = " to ".join(end or "nothing" for end in ends)
+            raise InputError(Problem(what, given, "the first and the last, such as 1 to 2"))
+        return f"group {ends[0]} {ends[1]}"
 
 
 def _asked(form: FormData) -> Asked:
@@ -128,8 +133,10 @@ def _text_after(asked: Asked, catalogue: Catalogue) -> str:
 
 
 def _from_words(asked: Asked, catalogue: Catalogue, start: str) -> str:
-    typed = _typed(asked, start)
-    return panel_text(catalogue=catalogue, **typed)
+    """The file of a stack in words; the duties that were there already stay."""
+    made = panel_text(catalogue=catalogue, **_typed(asked, start))
+    _, mark, duties = asked.text.partition("[[duty]]")
+    return f"{made}\n{mark}{duties}" if mark else made
 
 
 def _typed(asked: Asked, start: str) -> dict[str, str]:
@@ -243,6 +250,8 @@ def _quietly(text: str, catalogue: Catalogue) -> Prediction | None:
 def _opened(asked: Asked) -> str:
     """The layer that is open after the change: it goes where the layer went."""
     word, *given = asked.do.split()
+    if not asked.open:
+        return ""
     if word in {"up", "down"} and given and given[0].isdecimal():
         return f"layer.{int(given[0]) + (1 if word == 'down' else -1)}"
     if word == "move" and len(given) == 2:

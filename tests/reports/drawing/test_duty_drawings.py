@@ -51,6 +51,8 @@ def test_the_layer_that_governs_is_the_solid_one() -> None:
     svg = through_svg(duty, 420.0)
     assert svg.count('class="solid"') == 1
     assert duty.through[governs].layer.split()[0] in svg
+    first = duty.ways[0].first_governs
+    assert first.startswith(duty.through[governs].layer[:12]) or "core crushes" in first
 
 
 def _limit(value: float, sense: str = AT_MOST) -> LimitRecord:

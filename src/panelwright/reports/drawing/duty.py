@@ -234,13 +234,10 @@ def through_svg(duty: DutyRecord, width: float, system: str = "si") -> str:
             f"L{number(x1)} {number(y(one.bottom))}H{number(middle)}Z"
         )
         parts.append(path(data, "solid" if at == duty.governing_layer else "outline"))
-    ends = [
-        units.show(sign * most, "stress", first_system(system)).partition(" (")[0]
-        for sign in (-1, 1)
-    ]
+    end = units.show(most, "stress", first_system(system)).partition(" (")[0]
     parts += [
-        words(middle - half, 26.0 + high + 20.0, ends[0], "figure", "middle"),
-        words(middle + half, 26.0 + high + 20.0, ends[1], "figure", "middle"),
+        words(middle - half, 26.0 + high + 20.0, f"\N{MINUS SIGN}{end}", "figure", "middle"),
+        words(middle + half, 26.0 + high + 20.0, end, "figure", "middle"),
         words(middle, 14.0, "outside", "word", "middle"),
         words(middle - 8.0, 26.0 + high + 38.0, "pressed", "small", "end"),
         words(middle + 8.0, 26.0 + high + 38.0, "pulled", "small"),

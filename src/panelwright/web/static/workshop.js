@@ -53,6 +53,7 @@
   const ask = (what) =>
     htmx.ajax("POST", "/live", { source: "#editor", swap: "none", values: { do: what } });
   const latest = new WeakMap();
+  let typing = null; /* the field that is being typed into, and the text before that */
   let typed = null; /* a field that was typed into and not answered yet */
   document.addEventListener("input", (event) => {
     latest.set(event.target, event);
@@ -71,6 +72,8 @@
     going = new AbortController();
     const began = performance.now(), mine = going;
     const body = new URLSearchParams(new FormData(editor));
+    if (page.hasAttribute("data-refused")) body.set("text", body.get("stands"));
+    if (!body.get("text").trim()) return;
     if (whole) body.set("all", "yes");
     const slow = setTimeout(() => working(true), 300);
     fetch("/live/ranges", { method: "POST", body, signal: mine.signal, headers: { "HX-Request": "true" } })
@@ -82,7 +85,7 @@
         settled = true;
         page.dataset.ranged = String(Math.round(performance.now() - began));
         tell();
-        if (/\[\[\s*duty/.test(body.get("text")) || find("#duty-body .duty")) await duties(body, mine);
+        if (/\[\[\s*duty/.test(body.get("text")) || !find("#duty-body .empty")) await duties(body, mine);
         if (!whole) resting = setTimeout(() => ranges(true), 700);
       })
       .catch((wrong) => { if (wrong.name !== "AbortError") gone(); })
@@ -91,7 +94,11 @@
 
   const duties = async (body, mine) => {
     const answer = await fetch("/live/duties", { method: "POST", body, signal: mine.signal, headers: { "HX-Request": "true" } });
-    if (answer.status !== 200 || mine !== going) return;
+    if (answer.status === 204 || mine !== going) return;
+    if (answer.status !== 200) {
+      find("#duty-body").insertAdjacentText("afterbegin", "The duties were not judged anew: the workshop has met a fault of its own; its window says what. What stands here is older.");
+      return;
+    }
     const made = await answer.text();
     if (mine === going) await htmx.swap({ sourceElement: editor, target: editor, swap: "none", text: made });
     marks();
@@ -148,6 +155,11 @@
     }
     const body = new URLSearchParams(new FormData(editor));
     body.set("do", ctx.request.body.get("do") ?? "");
+    const what = body.get("do");
+    if (what.startsWith("set ")) { /* a field emptied and typed anew keeps its place and its comment */
+      if (typing?.what !== what || typing.after !== text()) typing = { what, base: text(), after: text() };
+      body.set("text", typing.base);
+    } else if (!what.startsWith("open")) typing = null;
     if (body.get("do") === "add" && openLayer()?.dataset.number)
       body.set("do", "add " + openLayer().dataset.number);
     ctx.request.body = body;
@@ -171,6 +183,7 @@
     const { ctx } = event.detail;
     if (!ctx.request?.action?.endsWith("/live") || ctx.response?.status !== 200) return;
     marks();
+    if (typing) typing.after = text();
     if (typed && ctx.sent?.get(typed.name) === typed.value) typed = null;
     step(text(), ctx.asked ?? "");
     if ((ctx.asked ?? "").startsWith("add") && text() !== ctx.sent.get("text")) at("layer_words").value = "";
@@ -178,7 +191,7 @@
     page.toggleAttribute("data-refused", state?.dataset.refused === "true");
     if (state && !["open", "set"].includes((ctx.asked ?? "").split(" ")[0])) at("open").value = state.dataset.opened;
     keep();
-    if (state?.dataset.refused !== "true") soon();
+    soon();
   });
 
   /* --- The visit is over, or the workshop was started anew: a fresh mark, and the same again -- */
