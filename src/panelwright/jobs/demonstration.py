@@ -7,6 +7,7 @@ from pathlib import Path
 
 import panelwright
 from panelwright.errors import Problem, ShelfError
+from panelwright.jobs.floor import begin
 from panelwright.jobs.shelf import Gauged, Price, Record, Shelf
 
 INVENTED = "invented"
@@ -78,6 +79,24 @@ PRICES = (
     Price("end-grain balsa, 150 kg/m3", "31.00", "EUR", "m2", "2026-02-03", REMARK),
 )
 
+#: What a camper roof is being built by, to look at the clock of its pots.
+BUILD = """\
+# Invented, to look around in.
+format = 1
+title = "Camper roof"
+
+[mix]
+ratio = "100:32 by mass"
+pot_life = "50 min"
+pot_life_at = "20 degC"
+pot_cap = "800 g"
+
+[shop]
+hands = 3
+rate = "4.5 m2/h"
+temperature = "19 degC"
+"""
+
 
 def example_files() -> dict[str, Path]:
     """The example panel files by name: in the package once installed, else in the project."""
@@ -109,6 +128,7 @@ def fill_with_demonstration(shelf: Shelf) -> int:
         )
         for title, where in one.cut:
             shelf.save_piece(cut_from=first, cut_at=where, title=title, remark=REMARK)
+    begin(shelf, numbers["camper-roof"], BUILD)
     for price in PRICES:
         shelf.save_price(price)
     return len(numbers)

@@ -17,7 +17,18 @@ from panelwright.jobs.shelf import Shelf
 from panelwright.reports.drawing import style_sheet as drawing_styles
 from panelwright.reports.fonts import FACES, data, style_sheet
 from panelwright.reports.paper.pages import NoPrinter
-from panelwright.web import api, builds, lineups, live, materials, panels, pieces, sheets, shop
+from panelwright.web import (
+    api,
+    builds,
+    floor,
+    lineups,
+    live,
+    materials,
+    panels,
+    pieces,
+    sheets,
+    shop,
+)
 from panelwright.web.access import Access
 from panelwright.web.answers import with_prediction
 from panelwright.web.desks import Desks
@@ -45,7 +56,7 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.state.access = access or Access()
     app.state.desks = Desks()
     app.state.part_files = builds.PartFiles()
-    for part in (shop, panels, live, lineups, pieces, builds, materials, sheets):
+    for part in (shop, panels, live, lineups, pieces, builds, floor, materials, sheets):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router, prefix="/api")
     app.add_api_route("/static/faces.css", _faces, include_in_schema=False)

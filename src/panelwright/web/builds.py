@@ -20,6 +20,7 @@ from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.fabrication.plan import BuildPlan, Step
 from panelwright.fabrication.times import lasting
 from panelwright.jobs.building import first_part_file, plan_of
+from panelwright.jobs.floor import begin, part_file_of
 from panelwright.jobs.shelf import PanelOnShelf
 from panelwright.reports import drawing
 from panelwright.reports.build_words import (
@@ -263,6 +264,7 @@ def _page(
         part=part,
         job=job,
         asked=f"&job={job}" if job else "",
+        begun=[one for one in kept.pieces if part_file_of(one) is not None],
         wrong=wrong,
         **shown,
     )
@@ -273,6 +275,10 @@ def _told(request: Request, number: str, job: str) -> tuple[PanelOnShelf, str]:
     kept = shelf_of(request).panel(number)
     if not job:
         return kept, first_part_file(kept.text)
+    if job.startswith("S-"):  # of a build that was begun
+        piece = shelf_of(request).piece(job)
+        begun = shelf_of(request).panel(piece.panel, piece.revision)
+        return begun, part_file_of(piece) or first_part_file(begun.text)
     part = _part_files(request).get(job)
     if part is None:
         what = "the part file of this page is not here any more: the workshop was started anew"
@@ -299,6 +305,13 @@ def plan_anew(request: Request, number: str, part: Annotated[str, Form()] = "") 
         wrong = [problem.sentence() for problem in refused.problems]
         return _page(request, kept, part, "", wrong, 400)
     return seen(f"/panel/{kept.number}/build", job=_part_files(request).keep(part))
+
+
+@router.post("/panel/{number}/build/begin", dependencies=[OwnForm])
+def begin_build(request: Request, number: str, job: Annotated[str, Form()] = "") -> Response:
+    """Begin a build: from here on it has a number, and what is written of it is kept."""
+    _, part = _told(request, number, job)
+    return seen(f"/piece/{begin(shelf_of(request), number, part)}/build")
 
 
 # --- Files ----------------------------------------------------------------------------------------

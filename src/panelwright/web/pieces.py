@@ -12,6 +12,7 @@ from starlette.datastructures import UploadFile as File
 
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
+from panelwright.jobs.floor import part_file_of
 from panelwright.jobs.shelf import Gauged, PanelOnShelf, Piece, Record
 from panelwright.reports.figures import figure
 from panelwright.web.panels import seen, shelf_of
@@ -172,7 +173,15 @@ def piece(request: Request, number: str) -> Response:
             _newest(kept.records, "areal_mass"),
         ),
     ]
-    return page(request, "piece.html", piece=kept, panel=panel, pairs=pairs, show=units.show)
+    return page(
+        request,
+        "piece.html",
+        piece=kept,
+        panel=panel,
+        pairs=pairs,
+        show=units.show,
+        is_build=part_file_of(kept) is not None,
+    )
 
 
 def _newest(records: tuple[Record, ...], name: str) -> float | None:
