@@ -23,4 +23,8 @@ PAGES = (
     "/panel/P-0001/build",
     "/piece/S-0001",
     "/piece/S-0001/record",
+    "/piece/S-0008",
+    "/piece/S-0008/build",
+    "/piece/S-0008/build?step=7",
+    "/panel/P-0002/build?job=S-0008",
 )

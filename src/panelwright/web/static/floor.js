@@ -24,7 +24,7 @@
       const whole = Math.floor(Math.abs(rest) / 1000);
       if (gels <= 0) clock.textContent = "gels: lay no more of it";
       else if (rest <= 0) clock.textContent = "past its time by " + Math.ceil(whole / 60) + " min";
-      else clock.textContent = Math.floor(whole / 60) + ":" + two(whole % 60);
+      else clock.textContent = Math.floor(whole / 60) + ":" + two(whole % 60) + " to use it";
       clock.classList.toggle("over", rest <= 0);
       tell(clock, gels <= 0 ? "gels, lay no more of it" : rest <= 0 ? "past its time"
         : rest < 300000 ? "less than 5 minutes" : "keeps");
