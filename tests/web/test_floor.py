@@ -98,7 +98,7 @@ def test_a_step_is_done_with_what_was_written_and_opened_again(
     page = send(own, FLOOR, f"{FLOOR}/step", **fields)
     assert "g/m² 298, as bought" in page.text
     assert f"1 of {len(plan.steps)}" in page.text
-    assert f"Step {number}: done; g/m² 298, as bought." in read(own, "/piece/S-0001").text
+    assert f"Step {number}: done; g/m² 298, as bought; at " in read(own, "/piece/S-0001").text
     again = send(own, FLOOR, f"{FLOOR}/step", step=str(number), do="open")
     assert "0 of" in again.text
     assert step.text[:20] in again.text
@@ -146,7 +146,7 @@ def test_a_touch_is_taken_back_and_one_sent_twice_is_one(own: TestClient, own_sh
     for _ in range(2):
         _pot(own, do="mixed", at=at)
     said = [one.remark for one in own_shelf.piece("S-0001").records]
-    assert said.count("Go 2, pot 1: mixed.") == 1
+    assert len([one for one in said if one.startswith("Go 2, pot 1: mixed; at ")]) == 1
     _pot(own, do="not")
     assert _now(own_shelf).pots[0].written.begun is None
 

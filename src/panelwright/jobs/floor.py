@@ -63,8 +63,9 @@ class Readings:
     pots: Mapping[tuple[int, int], Written] = field(default_factory=dict)
 
 
-_STEP = re.compile(r"Step (\d+): (done|open again)(?:; (.*))?\.")
-_POT = re.compile(r"Go (\d+), pot (\d+): (.+)\.")
+#: Every record ends with the clock of the shop, for who reads it; its moment is kept beside it.
+_STEP = re.compile(r"Step (\d+): (done|open again)(?:; (.*))?; at \d\d:\d\d\.")
+_POT = re.compile(r"Go (\d+), pot (\d+): (.+); at \d\d:\d\d\.")
 _NUMBERS = {"mixed": r"([\d.]+) g mixed", "left": r"([\d.]+) g left", "warm": r"(-?[\d.]+) °C"}
 TOUCHED, UNTOUCHED = "mixed", "not mixed after all"
 
@@ -222,13 +223,13 @@ def write_step(shelf: Shelf, number: str, step: int, boxes: Mapping[str, str], m
     """Write that a step is done, with what stands in its boxes."""
     names = floor(shelf, number).boxes(step)
     said = [f"{name} {text}" for name in names if (text := _plain(boxes.get(name, "")))]
-    _add(shelf, number, f"Step {step}: {'; '.join(['done', *said])}.", made)
+    _add(shelf, number, f"Step {step}: {'; '.join(['done', *said])}", made)
 
 
 def open_step(shelf: Shelf, number: str, step: int) -> None:
     """Write that a step is not done after all."""
     floor(shelf, number).step(step)
-    _add(shelf, number, f"Step {step}: open again.", "")
+    _add(shelf, number, f"Step {step}: open again", "")
 
 
 def write_pot(
@@ -253,7 +254,7 @@ def write_pot(
     said += [f"{read[n]:g} {w}" for n, w in _WORDS.items() if read[n] is not None]
     if not said:
         raise InputError(Problem("nothing is written yet", hint="grams mixed, left, or the warmth"))
-    _add(shelf, number, f"Go {key[0]}, pot {key[1]}: {'; '.join(said)}.", made)
+    _add(shelf, number, f"Go {key[0]}, pot {key[1]}: {'; '.join(said)}", made)
 
 
 _WORDS = {"mixed": "g mixed", "left": "g left", "warm": "°C"}
@@ -303,6 +304,7 @@ def _plain(text: str) -> str:
 def _add(shelf: Shelf, number: str, remark: str, made: str) -> None:
     """Add a record; one that was sent twice is kept once."""
     when = moment(made)
+    remark = f"{remark}; at {when.astimezone():%H:%M}."
     record = Record(
         date=f"{when.astimezone():%Y-%m-%d}",
         remark=remark,
