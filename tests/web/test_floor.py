@@ -186,6 +186,13 @@ def test_what_cannot_be_is_told_and_kept(
     assert own_shelf.piece("S-0001").records == before
 
 
+def test_units_are_chosen_on_a_refused_page(own: TestClient, own_shelf: Shelf) -> None:
+    _to_the_pots(own, own_shelf)
+    refused = _pot(own, mixed="some")
+    assert refused.fields["to"] == f"{FLOOR}/pot"
+    assert "Next: step" in send(own, FLOOR, "/look", system="both", to=f"{FLOOR}/pot").text
+
+
 def test_no_such_step_or_pot(own: TestClient) -> None:
     assert "no such step" in read(own, f"{FLOOR}?step=999").text
     assert "no such pot" in _pot(own, pot="99", do="mixed").text

@@ -105,6 +105,12 @@ def floor_page(request: Request, number: str, step: Chosen = None) -> Response:
     return _page(request, number, step)
 
 
+@router.get("/piece/{number}/build/pot")
+def back(number: str) -> Response:
+    """Where a form was refused stands the page itself: units and colours are chosen from there."""
+    return seen(f"/piece/{number}/build")
+
+
 @router.post("/piece/{number}/build/step", dependencies=[OwnForm])
 def tick(request: Request, number: str, fields: Fields) -> Response:
     """A step is done, or not after all."""
