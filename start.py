@@ -354,7 +354,7 @@ CHECKS = {
     "lint": (10, ["ruff", "check", "."]),
     "types": (90, ["mypy"]),
     "imports": (20, ["lint-imports"]),
-    "tests": (600, ["pytest"]),
+    "tests": (600, ["pytest", "-n", "auto"]),
     "docs": (90, ["sphinx-build", "-W", "--keep-going", "-E", "-q", "docs", "docs/_build"]),
 }
 

@@ -56,7 +56,7 @@ def test_everything_has_loads_sources_and_both_ways(panelwright: Command, file: 
     said = panelwright("check", str(file), "--full", "--units", "imperial").out
     for word in (
         "lbf",
-        "common practice, no source",
+        "Common practice, no source",
         "clamped where you are unsure",
         "EI of at least",
     ):
