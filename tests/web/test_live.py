@@ -116,8 +116,10 @@ def test_what_is_refused_marks_its_field_and_stays(window: Window) -> None:
     assert window.fields["stands"] == TEXT
     assert 'hx-target="#figures"' not in page.html, "old figures stay"
     assert window.client.post("/live/ranges", data=window.fields).status_code == 204
+    window.fields["refused"] = "yes"
     again = window.do("set layer.2.thickness", at__layer__2__thickness="15 mm")
     assert "data-marks" not in again.html
+    assert 'hx-target="#wrong-layer-2"' in again.html, "the mark is taken away"
     assert window.fields["stands"] == window.text
 
 

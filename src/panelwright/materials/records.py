@@ -72,8 +72,15 @@ class Row:
 
         Raises KeyError for an unknown column, CatalogueError for a cell of text.
         """
-        written = self._written(column)
-        return None if written is None else self._to_si(written, column)
+        if column not in self._numbers:
+            written = self._written(column)
+            self._numbers[column] = None if written is None else self._to_si(written, column)
+        return self._numbers[column]
+
+    @cached_property
+    def _numbers(self) -> dict[str, float | None]:
+        """What was asked of the row before: a row never changes."""
+        return {}
 
     def evidence(self, column: str | None = None) -> Evidence:
         """What kind of ground the row stands on, or one of its columns."""

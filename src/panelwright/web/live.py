@@ -61,6 +61,7 @@ class Asked:
     number: str
     after: str
     desk: str
+    was_refused: bool  # whether something is marked on the page
     form: FormData
 
     def words(self) -> str:
@@ -109,6 +110,7 @@ def _asked(form: FormData) -> Asked:
         number=one("number"),
         after=one("after"),
         desk=one("desk"),
+        was_refused=bool(one("refused")),
         form=form,
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from panelwright import units
 from panelwright.errors import Problem, UnitError, UnknownName
@@ -135,6 +136,7 @@ def _name(fibre: Row, form: Row, mass: Quantity) -> str:
     return f"{fibre.name} {form.name} {units.show(mass.value, 'cloth_mass')}"
 
 
+@lru_cache(maxsize=512)
 def _from_words(text: str, catalogue: Catalogue, weighed: Quantity | None) -> Cloth:
     forms, fibres = catalogue.table("cloth_forms"), catalogue.table("fibres")
     fibre, words = longest(fibres, tokens(text)) or (fibres.row(DEFAULT_FIBRE), tokens(text))

@@ -156,6 +156,7 @@
     const body = new URLSearchParams(new FormData(editor));
     body.set("do", ctx.request.body.get("do") ?? "");
     const what = body.get("do");
+    if (page.hasAttribute("data-refused")) body.set("refused", "yes");
     if (what.startsWith("set ")) { /* a field emptied and typed anew keeps its place and its comment */
       if (typing?.what !== what || typing.after !== text()) typing = { what, base: text(), after: text() };
       body.set("text", typing.base);
