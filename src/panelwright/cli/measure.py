@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 import sys
 from contextlib import closing
@@ -18,7 +16,8 @@ from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.measure import measure as measure_piece
 from panelwright.jobs.reconcile import reconcile_piece
 from panelwright.jobs.shelf import open_shelf
-from panelwright.samples.house import OFF, ON, RESET, HouseValue
+from panelwright.reports.bench_words import house_csv
+from panelwright.samples.house import OFF, ON, RESET
 from panelwright.samples.readings import Reading, order_of_reading, read_reading
 from panelwright.samples.sheets import readings_of_file, readings_of_text
 
@@ -141,24 +140,11 @@ def house(word: str, key: str, remark: str, as_json: bool, export: Path | None, 
                 opened.switch_house(one, word, remark)
         values = opened.house()
     if export is not None:
-        _write(export, _sheet(values))
+        _write(export, house_csv(values))
         return f"Written to {export}"
     if as_json:
         return json.dumps(measure_text.house_plain(values), ensure_ascii=False, indent=1)
     return measure_text.house_text(values)
-
-
-def _sheet(values: tuple[HouseValue, ...]) -> str:
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(
-        ("key", "name", "value_si", "low_si", "high_si", "plates", "pieces", "used", "book_si")
-    )
-    for one in values:
-        numbers = (one.value, one.low, one.high, len(one.told), one.pieces)
-        used = "yes" if one.used else "no"
-        writer.writerow((one.key, one.name, *numbers, used, one.book.value))
-    return text.getvalue()
 
 
 def _write(path: Path, text: str) -> None:

@@ -5,44 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from panelwright import units
 from panelwright.cli.shelf_text import plain
 from panelwright.jobs.house import said_of_book, shown_value
 from panelwright.jobs.measure import Measured, Worked
-from panelwright.jobs.reconcile import BookLine, Reconciliation
-from panelwright.provenance import SIGMAS_OF_90
+from panelwright.jobs.reconcile import Reconciliation
+from panelwright.reports import bench_words as words
 from panelwright.reports.layout import first_system, plural, table, wrapped
-from panelwright.samples.findings import Closure, Finding
 from panelwright.samples.house import HouseValue
-from panelwright.samples.reconcile import Compared, Lesson
+from panelwright.samples.reconcile import BookLine, Compared
 
 SCHEMAS = {"measure": "panelwright/measure/1", "reconcile": "panelwright/reconcile/1"}
-#: Contributions below this share of the variance are not told.
-LEAST = 0.10
-
-
-def _shown(value: float, u: float, dimension: str, system: str) -> str:
-    half = SIGMAS_OF_90 * u
-    return units.show(value, dimension, system, value - half, value + half)
-
-
-def _half(half: float, dimension: str, system: str) -> str:
-    """Half of a range, in the two digits that are known of it."""
-    return units.show(half, dimension, system, 0.8 * half, 1.2 * half)
-
-
-def _signed(value: float, half: float, dimension: str, system: str) -> str:
-    """A value that may be below zero, in the digits that its range leaves."""
-    small = "cloth_mass" if dimension == "areal_mass" else dimension
-    shown = units.show(abs(value), small, system, abs(value) - half, abs(value) + half)
-    return f"{'−' if value < 0.0 else '+'}{shown}"
-
-
-def _amount(value: float, u: float, dimension: str, system: str) -> str:
-    """A value that may be below zero, with half of its 90 % range."""
-    half = SIGMAS_OF_90 * u
-    small = "cloth_mass" if dimension == "areal_mass" else dimension
-    return f"{_signed(value, half, dimension, system)} ± {_half(half, small, system)}"
 
 
 def _head(work: Worked) -> str:
@@ -57,59 +29,17 @@ def _head(work: Worked) -> str:
 def findings_text(work: Worked, system: str, *, full: bool = False) -> str:
     """The findings of a piece, what makes them unsure, and what does not fit together."""
     one = first_system(system)
-    rows: list[tuple[str, ...]] = [
-        ("found", "", "within (90 %)", "unsure mostly by" if full else "")
-    ]
-    rows += [_row(found, one, full) for found in work.findings.found]
+    rows = words.finding_rows(work.findings, one, unsure=full)
     parts = [table(rows)] if len(rows) > 1 else ["Nothing is found yet."]
     notes = [f"{f.name}: {f.note}" for f in work.findings.found if f.note]
     parts += ["\n".join(wrapped(note, first="  ") for note in notes)] if notes else []
     if work.findings.map is not None:
-        parts.append(_map_text(work, one))
-    parts += [_closure_text(closure, one) for closure in work.findings.closures]
+        parts.append(wrapped(words.of_the_map(work.findings.map, one)))
+    parts += [wrapped(words.of_closure(closure, one)) for closure in work.findings.closures]
     if work.findings.missing:
         rest = "; ".join(work.findings.missing)
         parts.append(wrapped(f"What would tell more: {rest}."))
     return "\n\n".join(parts)
-
-
-def _row(found: Finding, system: str, full: bool) -> tuple[str, ...]:
-    half = _half(SIGMAS_OF_90 * found.u, found.dimension, system)
-    shown = units.show(found.value, found.dimension, system, found.low, found.high)
-    told = "; cannot be told from zero" if found.told is False else ""
-    return found.name, shown, f"± {half}{told}", _unsure(found) if full else ""
-
-
-def _unsure(found: Finding) -> str:
-    told = [c for c in found.contributions if c.share >= LEAST][:3]
-    words = [f"{c.name}{' by the book' if c.source == 'the book' else ''}" for c in told]
-    return ", ".join(f"{word} {100 * c.share:.0f} %" for word, c in zip(words, told, strict=True))
-
-
-def _map_text(work: Worked, system: str) -> str:
-    found = work.findings.map
-    assert found is not None
-    count = plural(len(found.points), "point")
-    if found.scatter is None or found.half_width_95 is None:
-        return f"Thickness at {count}: gauge nine or more for its scatter."
-    least, most = (units.show(value, "thickness", system) for value in (found.least, found.most))
-    half = _half(found.half_width_95, "thickness", system)
-    share = 100.0 * found.scatter / found.mean
-    scatter = _half(found.scatter, "thickness", system)
-    return wrapped(
-        f"Thickness at {count}: {least} to {most}, scatter {scatter} ({share:.1f} %); the mean is "
-        f"good to {half} (95 %)."
-    )
-
-
-def _closure_text(closure: Closure, system: str) -> str:
-    gap = _amount(closure.gap, closure.u, closure.dimension, system)
-    if closure.closes:
-        return wrapped(f"It closes: {closure.says}, apart by {gap}.")
-    return wrapped(
-        f"It does not close: {closure.says}, apart by {gap}. One of the readings is off, or "
-        "texture of the surface was gauged: look at them before anything is learnt."
-    )
 
 
 def measured_text(done: Measured, system: str) -> str:
@@ -130,78 +60,31 @@ def reconciled_text(done: Reconciliation, system: str, *, full: bool = False) ->
     one = first_system(system)
     parts = [_head(done.work), wrapped(done.sentence)]
     broken = [closure for closure in done.work.findings.closures if not closure.closes]
-    parts += [_closure_text(closure, one) for closure in broken]
+    parts += [wrapped(words.of_closure(closure, one)) for closure in broken]
     if done.reconciled is not None:
-        parts.append(_compared_text(done.reconciled.compared, one))
+        parts.append(table(words.compared_rows(done.reconciled.compared, one)))
         parts += [_splits_text(compared, one) for compared in done.reconciled.compared]
     if done.effects:
-        said = ", ".join(f"{e.name} {100 * (e.ratio - 1):+.0f} %" for e in done.effects)
-        parts.append(f"What it does: {said}.".replace("-", "−"))
+        parts.append(words.of_effects([(e.name, e.ratio) for e in done.effects]))
     if done.book:
         parts.append(_book_text(done.book, one))
     if full:
         parts.append(findings_text(done.work, system, full=True))
-    parts.append(house_text(done.house) if done.house else _nothing_learnt(done.lessons))
+    parts.append(
+        house_text(done.house) if done.house else wrapped(words.nothing_learnt(bool(done.lessons)))
+    )
     return "\n\n".join(parts)
 
 
-def _compared_text(compared: Sequence[Compared], system: str) -> str:
-    rows = [("", "predicted", "range", "found", "difference", "")]
-    rows += [
-        (
-            one.name,
-            units.show(one.predicted, one.dimension, system, one.low, one.high),
-            units.show_range(one.low, one.high, one.dimension, system),
-            _shown(one.found, one.u, one.dimension, system),
-            _difference(one, system),
-            "within" if one.within else "outside",
-        )
-        for one in compared
-    ]
-    return table(rows)
-
-
-def _difference(one: Compared, system: str) -> str:
-    percent = 100.0 * one.difference / one.predicted
-    shown = _signed(one.difference, SIGMAS_OF_90 * one.u, one.dimension, system)
-    return f"{shown} ({percent:+.1f} %)".replace("(-", "(−").replace("−0.0 %", "0.0 %")
-
-
 def _splits_text(one: Compared, system: str) -> str:
-    rows: list[tuple[str, ...]] = [(f"Why the {one.name} differs", "± 90 %", "")]
-    for split in one.splits:
-        if max(abs(split.value), split.u) < 1e-3 * one.predicted:
-            continue
-        told = "" if split.told else "cannot be told from nothing"
-        rows.append((f"  {split.part}", _amount(split.value, split.u, one.dimension, system), told))
-    rest = _signed(one.rest, SIGMAS_OF_90 * one.u, one.dimension, system)
-    rows.append(("  not explained", rest, ""))
-    return table(rows)
+    head = (f"Why the {one.name} differs", "± 90 %", "")
+    rows = words.split_rows(one, system)
+    return table([head, *((f"  {part}", *rest) for part, *rest in rows)])
 
 
 def _book_text(lines: Sequence[BookLine], system: str) -> str:
-    rows = [("beside the book", "found", "as printed", "brought here", "ratio")]
-    rows += [
-        (
-            line.name,
-            _shown(line.found, line.u, line.dimension, system),
-            units.show(line.printed, line.dimension, system),
-            units.show(line.here, line.dimension, system),
-            f"{line.ratio:.2f} ± {max(SIGMAS_OF_90 * line.ratio_u, 0.01):.2f}",
-        )
-        for line in lines
-    ]
     notes = [wrapped(f"{x.name}: {x.relation}. {x.source}", first="  ") for x in lines]
-    return "\n".join([table(rows), *notes])
-
-
-def _nothing_learnt(lessons: Sequence[Lesson]) -> str:
-    if lessons:
-        return "What it tells of house values is not kept yet: measure it once more."
-    return wrapped(
-        "No house value is learnt from it: its fibre fraction or soak was given in the panel file, "
-        "or these readings do not pin one down."
-    )
+    return "\n".join([table(words.book_rows(lines, system)), *notes])
 
 
 # House values -----------------------------------------------------------------------------------

@@ -18,7 +18,14 @@ from panelwright.panels.stack import FIELDS, Stack, stack_of
 from panelwright.samples.budget import TOLD, budget
 from panelwright.samples.findings import Bag
 from panelwright.samples.house import HouseValue
-from panelwright.samples.reconcile import Compared, Lesson, Reconciled, Split, reconcile
+from panelwright.samples.reconcile import (
+    BookLine,
+    Compared,
+    Lesson,
+    Reconciled,
+    Split,
+    reconcile,
+)
 
 #: What a part of the difference is to a builder, when there is more of it and when less.
 _SAYS = {
@@ -40,22 +47,6 @@ _SAYS = {
         "fibre and resin are lighter than the book",
     ),
 }
-
-
-@dataclass(frozen=True)
-class BookLine:
-    """A finding beside the book: as printed, brought to this piece by a relation, and the ratio."""
-
-    name: str
-    dimension: str
-    found: float
-    u: float
-    printed: float
-    source: str
-    here: float
-    relation: str
-    ratio: float
-    ratio_u: float
 
 
 @dataclass(frozen=True)

@@ -136,6 +136,22 @@ class Moved:
 
 
 @dataclass(frozen=True)
+class BookLine:
+    """A finding beside the book: as printed, brought to this piece by a relation, and the ratio."""
+
+    name: str
+    dimension: str
+    found: float
+    u: float
+    printed: float
+    source: str
+    here: float
+    relation: str
+    ratio: float
+    ratio_u: float
+
+
+@dataclass(frozen=True)
 class Reconciled:
     """A piece against its prediction."""
 

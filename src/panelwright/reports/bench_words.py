@@ -1,0 +1,182 @@
+"""What a measured piece comes to in the words of both faces: rows of tables and sentences."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Sequence
+
+from panelwright import units
+from panelwright.provenance import SIGMAS_OF_90
+from panelwright.reports.layout import plural
+from panelwright.samples.findings import Closure, Finding, Findings, ThicknessMap
+from panelwright.samples.house import HouseValue
+from panelwright.samples.reconcile import BookLine, Compared
+
+#: Contributions below this share of the variance are not told.
+LEAST = 0.10
+
+
+def shown(value: float, u: float, dimension: str, system: str) -> str:
+    """A value in the digits that its standard uncertainty leaves."""
+    half = SIGMAS_OF_90 * u
+    return units.show(value, dimension, system, value - half, value + half)
+
+
+def _half(half: float, dimension: str, system: str) -> str:
+    """Half of a range, in the two digits that are known of it."""
+    return units.show(half, dimension, system, 0.8 * half, 1.2 * half)
+
+
+def _signed(value: float, half: float, dimension: str, system: str) -> str:
+    """A value that may be below zero, in the digits that its range leaves."""
+    small = "cloth_mass" if dimension == "areal_mass" else dimension
+    number = units.show(abs(value), small, system, abs(value) - half, abs(value) + half)
+    return f"{'−' if value < 0.0 else '+'}{number}"
+
+
+def _amount(value: float, u: float, dimension: str, system: str) -> str:
+    """A value that may be below zero, with half of its 90 % range."""
+    half = SIGMAS_OF_90 * u
+    small = "cloth_mass" if dimension == "areal_mass" else dimension
+    return f"{_signed(value, half, dimension, system)} ± {_half(half, small, system)}"
+
+
+# Findings ---------------------------------------------------------------------------------------
+
+
+def finding_rows(findings: Findings, system: str, *, unsure: bool) -> list[tuple[str, ...]]:
+    """A head and a row for each finding; ``unsure``: with who makes it so."""
+    head = ("found", "", "within (90 %)", "unsure mostly by" if unsure else "")
+    return [head, *(_finding_row(found, system, unsure) for found in findings.found)]
+
+
+def _finding_row(found: Finding, system: str, unsure: bool) -> tuple[str, ...]:
+    half = _half(SIGMAS_OF_90 * found.u, found.dimension, system)
+    value = units.show(found.value, found.dimension, system, found.low, found.high)
+    told = "; cannot be told from zero" if found.told is False else ""
+    return found.name, value, f"± {half}{told}", _unsure(found) if unsure else ""
+
+
+def _unsure(found: Finding) -> str:
+    told = [c for c in found.contributions if c.share >= LEAST][:3]
+    words = [f"{c.name}{' by the book' if c.source == 'the book' else ''}" for c in told]
+    return ", ".join(f"{word} {100 * c.share:.0f} %" for word, c in zip(words, told, strict=True))
+
+
+def of_the_map(found: ThicknessMap, system: str) -> str:
+    """How thickness scatters over a piece, in one sentence."""
+    count = plural(len(found.points), "point")
+    if found.scatter is None or found.half_width_95 is None:
+        return f"Thickness at {count}: gauge nine or more for its scatter."
+    least, most = (units.show(value, "thickness", system) for value in (found.least, found.most))
+    half = _half(found.half_width_95, "thickness", system)
+    share = 100.0 * found.scatter / found.mean
+    scatter = _half(found.scatter, "thickness", system)
+    return (
+        f"Thickness at {count}: {least} to {most}, scatter {scatter} ({share:.1f} %); the mean is "
+        f"good to {half} (95 %)."
+    )
+
+
+def of_closure(closure: Closure, system: str) -> str:
+    """Whether readings that must agree do, in words."""
+    gap = _amount(closure.gap, closure.u, closure.dimension, system)
+    if closure.closes:
+        return f"It closes: {closure.says}, apart by {gap}."
+    return (
+        f"It does not close: {closure.says}, apart by {gap}. One of the readings is off, or "
+        "texture of the surface was gauged: look at them before anything is learnt."
+    )
+
+
+# Reconcile --------------------------------------------------------------------------------------
+
+
+def compared_rows(compared: Sequence[Compared], system: str) -> list[tuple[str, ...]]:
+    """A head and a row for each quantity: predicted, found, and how they differ."""
+    return [
+        ("", "predicted", "range", "found", "difference", ""),
+        *(
+            (
+                one.name,
+                units.show(one.predicted, one.dimension, system, one.low, one.high),
+                units.show_range(one.low, one.high, one.dimension, system),
+                shown(one.found, one.u, one.dimension, system),
+                _difference(one, system),
+                "within" if one.within else "outside",
+            )
+            for one in compared
+        ),
+    ]
+
+
+def _difference(one: Compared, system: str) -> str:
+    percent = 100.0 * one.difference / one.predicted
+    number = _signed(one.difference, SIGMAS_OF_90 * one.u, one.dimension, system)
+    return f"{number} ({percent:+.1f} %)".replace("(-", "(−").replace("−0.0 %", "0.0 %")
+
+
+def split_rows(one: Compared, system: str) -> list[tuple[str, ...]]:
+    """A row for each part of a difference, and what is not explained."""
+    rows = [
+        (
+            split.part,
+            _amount(split.value, split.u, one.dimension, system),
+            "" if split.told else "cannot be told from nothing",
+        )
+        for split in one.splits
+        if max(abs(split.value), split.u) >= 1e-3 * one.predicted
+    ]
+    rest = _signed(one.rest, SIGMAS_OF_90 * one.u, one.dimension, system)
+    return [*rows, ("not explained", rest, "")]
+
+
+def of_effects(effects: Sequence[tuple[str, float]]) -> str:
+    """What the causes as found do: each property with its ratio to the predicted one."""
+    said = ", ".join(f"{name} {100 * (ratio - 1):+.0f} %" for name, ratio in effects)
+    return f"What it does: {said}.".replace("-", "−")
+
+
+def book_rows(lines: Sequence[BookLine], system: str) -> list[tuple[str, ...]]:
+    """A head and a row for each finding that the book has beside it."""
+    return [
+        ("beside the book", "found", "as printed", "brought here", "ratio"),
+        *(
+            (
+                line.name,
+                shown(line.found, line.u, line.dimension, system),
+                units.show(line.printed, line.dimension, system),
+                units.show(line.here, line.dimension, system),
+                f"{line.ratio:.2f} ± {max(SIGMAS_OF_90 * line.ratio_u, 0.01):.2f}",
+            )
+            for line in lines
+        ),
+    ]
+
+
+def nothing_learnt(is_told: bool) -> str:
+    """Why no house value stands on a piece; ``is_told``: it would tell of one."""
+    if is_told:
+        return "What it tells of house values is not kept yet: measure it once more."
+    return (
+        "No house value is learnt from it: its fibre fraction or soak was given in the panel file, "
+        "or these readings do not pin one down."
+    )
+
+
+# House values -----------------------------------------------------------------------------------
+
+
+def house_csv(values: Sequence[HouseValue]) -> str:
+    """House values as a table for other programs, SI."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(
+        ("key", "name", "value_si", "low_si", "high_si", "plates", "pieces", "used", "book_si")
+    )
+    for one in values:
+        numbers = (one.value, one.low, one.high, len(one.told), one.pieces)
+        used = "yes" if one.used else "no"
+        writer.writerow((one.key, one.name, *numbers, used, one.book.value))
+    return text.getvalue()
