@@ -27,4 +27,6 @@ PAGES = (
     "/piece/S-0008/build",
     "/piece/S-0008/build?step=7",
     "/panel/P-0002/build?job=S-0008",
+    "/piece/S-0001/bench",
+    "/house",
 )

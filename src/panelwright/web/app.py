@@ -19,6 +19,7 @@ from panelwright.reports.fonts import FACES, data, style_sheet
 from panelwright.reports.paper.pages import NoPrinter
 from panelwright.web import (
     api,
+    bench,
     builds,
     floor,
     lineups,
@@ -56,7 +57,7 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.state.access = access or Access()
     app.state.desks = Desks()
     app.state.part_files = builds.PartFiles()
-    for part in (shop, panels, live, lineups, pieces, builds, floor, materials, sheets):
+    for part in (shop, panels, live, lineups, pieces, bench, builds, floor, materials, sheets):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router, prefix="/api")
     app.add_api_route("/static/faces.css", _faces, include_in_schema=False)
