@@ -435,3 +435,14 @@ def test_a_cantilever_ends_at_its_root_and_gives_at_its_end() -> None:
 def test_far_too_soft_is_said_to_be_that() -> None:
     soft = one(SHEET + asked(load='pressure = "200 kPa"'))
     assert any("far too soft" in text for text in soft.warnings)
+
+
+def test_a_strain_is_told_with_its_layer_and_place() -> None:
+    """Bent by an even load the middle is strained most, at a face (principle)."""
+    record = one(SHEET + asked(limits='strain = "5 %"'))
+    assert "face, 500 mm along, 500 mm across" in limit(record, "strain").governs
+    text = CORED.replace('size = { length = "1.2 m", width = "0.8 m" }\n', "")
+    even = 'strip = "simply supported, even load"'
+    strip = limit(one(text + asked(limits='strain = "5 %"', more=even)), "strain")
+    assert strip.governs.startswith("E-glass"), "a core has no fibre"
+    assert "500 mm along" in strip.governs

@@ -12,7 +12,7 @@ import numpy as np
 from panelwright.errors import FormulaError, InputError, PanelwrightError, Problem
 from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, stiffen
 from panelwright.jobs.stiffness import Stiffened
-from panelwright.jobs.strength import Named
+from panelwright.jobs.strength import PLACES, Named
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import beam, laminate, loads, plate
 from panelwright.mechanics.arrays import Array
@@ -160,6 +160,12 @@ class _Checked:
         """A reserve factor with its range."""
         error = "strength" if one.how == duty.IN_PLANE else "shear_strength"
         return self.ranged(one.at.value, one.draws, "-", error)
+
+    def place(self, way: Borne) -> str:
+        """Layer, face and place of the largest strain."""
+        layer, face = way.strained
+        at = f"{1e3 * way.strain.x:.0f} mm along, {1e3 * way.strain.y:.0f} mm across"
+        return f"{self.done.resolved.layers[layer].name}, {PLACES[face]}, {at}"
 
     def governs(self, one: Reserve, level: str, field: Field) -> str:
         """What ends it, and where, in words."""
@@ -412,7 +418,7 @@ def _limits(
             told.strain.value,
             told.strain.text,
             strain,
-            "the most strained layer",
+            of.place(way),
             way.held,
             abs(way.strain.last_change),
         )

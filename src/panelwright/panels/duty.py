@@ -336,6 +336,7 @@ class Borne:
     deflections: Array  # (n,)
     strain: Found  # largest along fibre or grain
     strains: Array  # (n,)
+    strained: tuple[int, int]  # the layer and its face where it is
     first: tuple[Reserve, ...]
     ends: tuple[Reserve, ...]
     through: Stresses | None  # of a plate, where first damage governs
@@ -363,7 +364,7 @@ def bear(middle: Panel, drawn: Panel, field: Field, held: str, edges: plate.Edge
     end = _in_plane(*bears, found[state], draws, drawn, state)
     # what cracks first may be what ends it: then both are the same
     strongest = end if _known(end.at.value) >= _known(first[0].at.value) else first[0]
-    strain, strains = _strain(found[0], whole, drawn)
+    strain, strains, strained = _strain(middle, found[0], whole, drawn)
     governs = next((one for one in sorted(first, key=lambda r: r.at.value) if _is_known(one)), None)
     spot = deflection if governs is None or governs.how == DENT else governs.at
     return Borne(
@@ -373,6 +374,7 @@ def bear(middle: Panel, drawn: Panel, field: Field, held: str, edges: plate.Edge
         bearing.drawn_deflection(whole, deflection),
         strain,
         strains,
+        strained,
         tuple(one for one in first if _is_known(one)),
         tuple(
             one
@@ -476,12 +478,26 @@ def _dents(middle: Panel, drawn: Panel, field: Field) -> Iterator[Reserve]:
         yield Reserve(DENT, at, face, 0, 0, _finite(values, at.value), number)
 
 
-def _strain(found: Stresses, draws: bearing.Drawn, drawn: Panel) -> tuple[Found, Array]:
-    """The largest strain along fibre or grain, and the same of the draws."""
-    largest = np.max(np.abs(found.strains[..., 0]), axis=(-1, -2))
+def along_fibre(strains: Array, stack: Stack) -> Array:
+    """Size of the strain along fibre or grain at both faces of each layer, ``(..., L, 2)``.
+
+    A core has neither: nil there.
+    """
+    has = np.where(stack.through_E > 0.0, 0.0, 1.0)
+    return array(np.abs(strains[..., 0]) * has[..., None])
+
+
+def _strain(
+    middle: Panel, found: Stresses, draws: bearing.Drawn, drawn: Panel
+) -> tuple[Found, Array, tuple[int, int]]:
+    """The largest strain along fibre or grain, the same of the draws, its layer and face."""
+    along = along_fibre(found.strains, middle.stack)
+    largest = np.max(along, axis=(-1, -2))
     at = bearing.found_of(found, largest)
+    layer, face = np.unravel_index(np.argmax(along[0, np.argmax(largest[0])]), along.shape[-2:])
     there = _at_place(draws, drawn, at)
-    return at, np.max(np.abs(there.strains[..., 0]), axis=(-1, -2))[:, 0]
+    many = along_fibre(there.strains, with_axis(drawn.stack, 1))
+    return at, np.max(many, axis=(-1, -2))[:, 0], (int(layer), int(face))
 
 
 def softened(made: Section, stack: Stack, build: Build, left: Array) -> Section:

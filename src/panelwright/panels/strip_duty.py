@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from panelwright.mechanics import beam, laminate
+from panelwright.mechanics import beam, lamina, laminate
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels import faces, strength
 from panelwright.panels.bearing import Found
@@ -20,6 +20,7 @@ from panelwright.panels.duty import (
     Field,
     Panel,
     Reserve,
+    along_fibre,
 )
 from panelwright.panels.strength import Weakest
 
@@ -71,17 +72,14 @@ def bear_strip(middle: Panel, drawn: Panel, duty: Duty, field: Field) -> Borne:
             shares.shear,
         )
 
-    def strain(of: Panel) -> Array:
+    def strains(of: Panel) -> Array:
+        """Along fibre or grain at the outer and inner face of each layer."""
         unit = of.made.compliance[..., BENDING] * abs(moment)
-        return array(
-            np.max(
-                np.abs(
-                    laminate.face_strains(unit, of.made.heights, of.build.layer_thickness)[..., 0]
-                ),
-                axis=(-1, -2),
-            )
-        )
+        faces_of = laminate.face_strains(unit, of.made.heights, of.build.layer_thickness)
+        return along_fibre(lamina.own_strains(faces_of, of.stack.angle[..., None]), of.stack)
 
+    own = strains(middle)
+    layer, face = np.unravel_index(np.argmax(own), own.shape)
     middle_of = field.width / 2.0
     at, gives = (bends_at * span, middle_of), (gives_at * span, middle_of)
     ends = list(_ends(middle, drawn, signs, abs(moment), abs(force), at))
@@ -90,8 +88,9 @@ def bear_strip(middle: Panel, drawn: Panel, duty: Duty, field: Field) -> Borne:
         None,
         Found(float(deflection(middle)), 0.0, *gives),
         deflection(drawn),
-        Found(float(strain(middle)), 0.0, *at),
-        strain(drawn),
+        Found(float(np.max(own)), 0.0, *at),
+        array(np.max(strains(drawn), axis=(-1, -2))),
+        (int(layer), int(face)),
         tuple(one for level, one in ends if level == "first"),
         tuple(one for level, one in ends if level == "end"),
         None,
