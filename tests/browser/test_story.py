@@ -109,7 +109,7 @@ def test_a_day(page: Page, own_workshop: Workshop, tmp_path: Path, quiet: list[s
     page.get_by_label("Find by name").fill("wheelhouse")
     page.keyboard.press("Enter")
     page.get_by_role("link", name="Wheelhouse door").click()
-    page.get_by_role("link", name=re.compile(piece)).click()
+    page.get_by_role("link", name=re.compile(f"^{piece}")).click()
     expect(page.get_by_text("a dry spot at B2")).to_be_visible()
     photo = page.locator("figure img")
     photo.scroll_into_view_if_needed()
