@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import threading
 import time
@@ -21,6 +22,9 @@ from panelwright.web.app import create_app
 from panelwright.web.serving import LOOPBACK, listening
 
 PATIENCE = 20.0
+#: Where workshops of the tests listen: each of the processes that test side by side has ports of
+#: its own, so that one that comes back finds its port free.
+PORT = 18400 + 100 * int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw"))
 
 
 class Workshop:
@@ -34,7 +38,7 @@ class Workshop:
     def start(self) -> None:
         """Open the shelf and answer at ``address``."""
         self.shelf = open_shelf(self.folder)
-        self._held = listening(LOOPBACK, 18377)
+        self._held = listening(LOOPBACK, PORT)
         self.address = f"http://{LOOPBACK}:{self._held.getsockname()[1]}"
         app = create_app(self.shelf, self._access)
         self._server = uvicorn.Server(uvicorn.Config(app, log_level="warning", ws="none"))

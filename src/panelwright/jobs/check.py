@@ -41,6 +41,7 @@ from panelwright.panels.verdicts import (
     LoadRecord,
     ThroughRecord,
     WayRecord,
+    least_kept,
 )
 from panelwright.units import Quantity
 
@@ -249,7 +250,7 @@ def _record(
     worst = max(borne, key=lambda way: abs(way.deflection.value))
     return DutyRecord(
         name=duty.name_of(one),
-        kept=_least_of(limits),
+        kept=least_kept(one_limit.kept for one_limit in limits),
         length=field.length,
         width=field.width,
         strip=one.strip or "",
@@ -277,11 +278,6 @@ def _record(
         through=tuple(_through(of, worst)),
         governing_layer=_governing(of, worst),
     )
-
-
-def _least_of(limits: tuple[LimitRecord, ...]) -> str:
-    found = {one.kept for one in limits}
-    return next((word for word in (NOT_KEPT, ONLY_JUST) if word in found), KEPT)
 
 
 # --- Values ---------------------------------------------------------------------------------------

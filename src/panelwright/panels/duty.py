@@ -93,11 +93,11 @@ def ready_row(catalogue: Catalogue, name: str) -> Row:
     return catalogue.table("ready_duties").find(name)
 
 
-def ready_load(row: Row) -> tuple[Acting | None, dict[str, float]]:
+def ready_numbers(row: Row) -> dict[str, float]:
     """Numbers of a ready duty: force, pressure, head, mass, footprint, in SI."""
     names = ("force", "pressure", "head", "mass", "times_gravity")
     found = {name: row.number(name) for name in (*names, "footprint_length", "footprint_width")}
-    return None, {name: value for name, value in found.items() if value is not None}
+    return {name: value for name, value in found.items() if value is not None}
 
 
 def field_of(
@@ -173,7 +173,7 @@ def _refuse_strip(
 
 def _ready(row: Row, a: float, b: float) -> Acting:
     """A ready duty as it acts in the middle of the field; cut to it where it is larger."""
-    _, told = ready_load(row)
+    told = ready_numbers(row)
     force, pressure = told.get("force", 0.0), told.get("pressure", 0.0)
     inwards = -1.0 if row.text("towards") == "outside" else 1.0
     if "head" in told:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from panelwright.panels.spread import Ranged
@@ -11,6 +12,12 @@ SCHEMA = 1
 #: Judgements; a limit that is kept at the middle value alone is kept only just.
 KEPT, ONLY_JUST, NOT_KEPT = "yes", "only just", "no"
 AT_MOST, AT_LEAST = "at most", "at least"
+
+
+def least_kept(kept: Iterable[str]) -> str:
+    """The judgement of several together: that of the worst of them."""
+    found = set(kept)
+    return next((word for word in (NOT_KEPT, ONLY_JUST) if word in found), KEPT)
 
 
 @dataclass(frozen=True)

@@ -160,7 +160,6 @@ class DutyCell:
     range: str
     allowed: str
     kept: str
-    word: str
     governs: str
     gauge: str
 
@@ -188,7 +187,7 @@ def duty_views(
 
 def _duty_view(duty: DutyRecord, system: str, widths: Mapping[str, int]) -> DutyView:
     cells_of = tuple(
-        DutyCell(*row[:4], one.kept, *row[4:], drawing.gauge_svg(one, 190.0))
+        DutyCell(*row[:4], one.kept, row[5], drawing.gauge_svg(one, 190.0))
         for one, row in zip(duty.limits, limit_rows(duty, system)[1:], strict=True)
     )
     narrow = {name: min(width, 420) for name, width in widths.items()}

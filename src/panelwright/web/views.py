@@ -14,6 +14,8 @@ from markupsafe import Markup, escape
 
 from panelwright import units
 from panelwright.panels.spread import Ranged
+from panelwright.panels.verdicts import least_kept
+from panelwright.reports.duty_text import VERDICTS
 from panelwright.reports.layout import first_system, plural, printed, sentence
 from panelwright.web.access import Access
 
@@ -57,6 +59,7 @@ def templates() -> Environment:
         "marks": _marks,
     }
     made.globals |= {"plural": plural, "shown": shown, "span": span}
+    made.globals |= {"verdicts": VERDICTS, "least_kept": least_kept}
     return made
 
 
