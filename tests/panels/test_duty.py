@@ -89,7 +89,7 @@ limits = {{ {limits} }}
     ("edges", "span", "share"),
     [
         # Timoshenko and Woinowsky-Krieger, Theory of Plates and Shells, tables 8 and 35, ν 0.3:
-        # w = α q a⁴/D with a the shorter side (read in public copies of the tables)
+        # w = α q a⁴/D with a the shorter side (from memory)
         ('"simply supported"', (1.0, 1.0), 0.00406),
         ('"simply supported"', (1.5, 1.0), 0.00772),
         ('"simply supported"', (2.0, 1.0), 0.01013),
@@ -105,7 +105,7 @@ def test_a_plate_of_the_handbook(edges: str, span: tuple[float, float], share: f
 
 
 def test_a_plate_with_a_load_in_the_middle() -> None:
-    """The same book, table 23: a concentrated load on a square, w = 0.01160 P a²/D."""
+    """The same book, table 23 (from memory): a load on a point of a square, 0.01160 P a²/D."""
     load = 'force = "100 N"\non = { length = "4 mm", width = "4 mm" }'
     found = one(SHEET + asked(load=load)).ways[0].deflection
     assert found.value == pytest.approx(0.01160 * 100.0 / D, rel=0.02)
@@ -355,7 +355,7 @@ def test_the_same_file_comes_to_the_same_digits() -> None:
         ),
         (asked('"glued"'), "none of the words"),
         (asked(load='force = "1 N"\npressure = "1 kPa"'), "a load is one of these"),
-        (asked(more='ready = "dance on it"'), "dance on it"),
+        (asked(more='ready = "dance on it"'), "bag at full vacuum"),
         (asked(limits='deflection = "span/1"'), "no such share of the span"),
         (
             "\n[[duty]]\nlimits = { reserve = 2 }\n[[duty.load]]\nown_weight = true\n",

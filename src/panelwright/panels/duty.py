@@ -125,10 +125,10 @@ def field_of(
         try:
             row = ready_row(catalogue, duty.ready)
         except UnknownName as unknown:
+            names = ", ".join(one.name for one in catalogue.table("ready_duties"))
+            told = [replace(one, allowed=names) for one in unknown.problems]
             place = (*path, "ready")
-            raise InputError(
-                [description.problem(place, one) for one in unknown.problems]
-            ) from None
+            raise InputError([description.problem(place, one) for one in told]) from None
         acting.append(_ready(row, a, b))
     for number, load in enumerate(duty.load):
         made = _acting(load, a, b, mass)
