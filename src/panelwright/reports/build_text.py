@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 
 from panelwright import units
 from panelwright.fabrication.plan import BuildPlan, JobMix, Step
-from panelwright.fabrication.times import lasting
 from panelwright.reports.build_words import (
     amount,
     bought,
@@ -15,6 +14,7 @@ from panelwright.reports.build_words import (
     hours,
     money,
     named,
+    post_cure_words,
     pot_rows,
     size_of,
     strip_lines,
@@ -187,14 +187,11 @@ def _heat(plan: BuildPlan, system: str) -> str:
         return ""
     one = first_system(system)
     pot, laid = (units.show(k, "temperature_change", one) for k in (heat.pot, heat.laminate))
-    text = (
+    bounds = (
         f"If no heat escaped, a pot would warm itself by up to {pot}, the wet laminate by {laid}: "
         f"pour into a tray, lay no more than a few millimetres in one go."
     )
-    if heat.post_cure is not None and heat.held_at is not None:
-        at = units.show(heat.held_at, "temperature", one)
-        text += f" Post-cure at {at}: {lasting(heat.post_cure)} with its ramps."
-    return wrapped(text)
+    return wrapped(" ".join([bounds, *post_cure_words(heat, system)]))
 
 
 def _buys(plan: BuildPlan, system: str) -> str:

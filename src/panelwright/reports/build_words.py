@@ -8,15 +8,17 @@ from dataclasses import dataclass
 from panelwright import units
 from panelwright.fabrication.buying import Buy, Priced
 from panelwright.fabrication.cutting import ClothCut
-from panelwright.fabrication.plan import AtBend, BuildPlan, PartPlan
+from panelwright.fabrication.plan import AtBend, BuildPlan, Heat, PartPlan
 from panelwright.fabrication.pots import Pot
 from panelwright.fabrication.schedule import Batch, Session
 from panelwright.fabrication.stages import Kind
 from panelwright.fabrication.strip_records import StripsRecord
-from panelwright.fabrication.times import DAY, clock
+from panelwright.fabrication.times import DAY, clock, lasting
 from panelwright.reports.layout import SYSTEMS, first_system, plural, printed
 
 DASH = "–"
+#: Goes that are drawn by the clock; all stand in the table of pots.
+MOST_CHARTS = 8
 #: Dimension that an amount to buy is shown in.
 _DIMENSION = {"m": "length", "m2": "area", "kg": "resin_mass"}
 _UNIT = {"sheet": "sheet", "board": "board", "piece": "piece"}
@@ -37,6 +39,23 @@ def bought(line: Buy, system: str = "si") -> str:
         pack = units.show(line.pack, "mass", first_system(system))
         return f"{plural(line.packs, 'pack')} of {pack}"
     return amount(line, line.buy, system)
+
+
+def heat_words(heat: Heat | None, system: str = "si") -> list[str]:
+    """How warm a full pot could become, and the post-cure: a sentence each."""
+    if heat is None:
+        return []
+    pot = units.show(heat.pot, "temperature_change", first_system(system))
+    full = f"A full pot could warm itself by up to {pot}: pour it into a tray."
+    return [full, *post_cure_words(heat, system)]
+
+
+def post_cure_words(heat: Heat, system: str = "si") -> list[str]:
+    """How hot and how long the post-cure is; nothing where there is none."""
+    if heat.post_cure is None or heat.held_at is None:
+        return []
+    at = units.show(heat.held_at, "temperature", first_system(system))
+    return [f"Post-cure at {at}: {lasting(heat.post_cure)} with its ramps."]
 
 
 def grams(mass: float) -> str:

@@ -18,17 +18,18 @@ from starlette.exceptions import HTTPException
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.fabrication.plan import BuildPlan, Step
-from panelwright.fabrication.times import lasting
 from panelwright.jobs.building import first_part_file, plan_of
 from panelwright.jobs.floor import begin, part_file_of
 from panelwright.jobs.shelf import PanelOnShelf
 from panelwright.reports import drawing
 from panelwright.reports.build_words import (
+    MOST_CHARTS,
     CutRow,
     amount,
     bought,
     cost_words,
     cut_rows,
+    heat_words,
     hours,
     money,
     named,
@@ -167,23 +168,6 @@ def _charts(plan: BuildPlan, system: str) -> list[tuple[str, Markup]]:
     ]
 
 
-#: Goes that are drawn by the clock; all stand in the table of pots.
-MOST_CHARTS = 8
-
-
-def _heat(plan: BuildPlan, system: str) -> list[str]:
-    heat = plan.heat
-    if heat is None:
-        return []
-    one = first_system(system)
-    pot = units.show(heat.pot, "temperature_change", one)
-    found = [f"A full pot could warm itself by up to {pot}: pour it into a tray."]
-    if heat.post_cure is not None and heat.held_at is not None:
-        at = units.show(heat.held_at, "temperature", one)
-        found.append(f"Post-cure at {at}: {lasting(heat.post_cure)} with its ramps.")
-    return found
-
-
 def _tasks(plan: BuildPlan) -> list[tuple[str, ...]]:
     return [
         (task.name, hours(task.hours), f"{hours(task.low)} … {hours(task.high)}", task.evidence)
@@ -238,7 +222,7 @@ def _planned(plan: BuildPlan, system: str) -> dict[str, object]:
         "goes": goes(plan),
         "worries": [sentence(printed(text)) for text in plan.warnings],
         "assumed": [sentence(printed(text)) for text in plan.assumed],
-        "heat": _heat(plan, system),
+        "heat": heat_words(plan.heat, system),
         "tasks": _tasks(plan),
         "ledger": _ledger(plan, system),
         "labels": 0 < many_labels(plan) <= MOST,

@@ -11,12 +11,14 @@ from markupsafe import Markup
 from panelwright import units
 from panelwright.fabrication.plan import BuildPlan, PartPlan, Step
 from panelwright.reports.build_words import (
+    MOST_CHARTS,
     CutRow,
     PotRow,
     amount,
     bought,
     cost_words,
     cut_rows,
+    heat_words,
     hours,
     named,
     pot_rows,
@@ -33,8 +35,6 @@ from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf
 
 #: Share of the width of a sheet that the section has, and layers that are listed beside it.
 SECTION, LAYERS = 0.52, 12
-#: Days are drawn by the clock up to here; the rest stand in the table of pots.
-MOST_CHARTS = 8
 #: Steps up to here stand in columns of like height: it takes a while to find.
 BALANCED = 26
 
@@ -132,19 +132,6 @@ def _time(plan: BuildPlan) -> str:
     return text if plan.priced is None else f"{text}. Cost: {cost_words(plan.priced)}"
 
 
-def _heat(plan: BuildPlan, system: str) -> list[str]:
-    heat = plan.heat
-    if heat is None:
-        return []
-    one = first_system(system)
-    pot = units.show(heat.pot, "temperature_change", one)
-    found = [f"A full pot could warm itself by up to {pot}: pour it into a tray"]
-    if heat.post_cure is not None and heat.held_at is not None:
-        at = units.show(heat.held_at, "temperature", one)
-        found.append(f"Post-cure at {at}: {heat.post_cure / 3600.0:.3g} h with its ramps")
-    return found
-
-
 def build_sheet_html(
     plan: BuildPlan, drawn: date, paper: Paper = Paper.A4, system: str = "si", holds: str = ""
 ) -> str:
@@ -176,7 +163,7 @@ def build_sheet_html(
         goes=_goes(plan),
         many=len(plan.steps) > BALANCED,
         time=_time(plan),
-        worries=[sentence(text) for text in [*_heat(plan, system), *plan.warnings]],
+        worries=[sentence(text) for text in [*heat_words(plan.heat, system), *plan.warnings]],
         assumed=[sentence(text) for text in plan.assumed],
         cautions=[f"{sentence(c.name)} {sentence(c.usual_control)}" for c in plan.cautions],
     )
