@@ -210,6 +210,59 @@ def test_coupons_of_one_plate_count_once_and_share_its_cloth(shelf: Shelf) -> No
     assert "coupons of one plate are one" in value.words
 
 
+def _at_pots(*grams: str) -> list[Reading]:
+    return [read_reading("resin mixed", one, f"pot {n}") for n, one in enumerate(grams, start=1)]
+
+
+def _unused(done: Measured) -> tuple[float, float]:
+    found = done.worked.findings.get("resin mixed and not in it")
+    assert found is not None
+    return found.value, found.u
+
+
+def test_resin_weighed_pot_by_pot_adds_up(shelf: Shelf) -> None:
+    shelf.save_panel(PLATE)
+    whole, u_whole = _unused(_plate(shelf, resin_mixed="1000"))
+    done = _plate(shelf)
+    number = done.worked.piece.number
+    pots, u_pots = _unused(measure(shelf, number, _at_pots("300", "380", "320")))
+    assert pots == pytest.approx(whole)
+    # three weighings to 1 g in place of one on 0.48 m2: 2 more times 1 g2/12 (jcgm-100, 10)
+    more = 2.0 * (1e-3 / 0.48) ** 2 / 12.0
+    assert u_pots**2 - u_whole**2 == pytest.approx(more, rel=0.02)
+    again = read_reading("resin mixed", "420", "pot 1", reason="read off wrong")
+    assert _unused(measure(shelf, number, [again]))[0] == pytest.approx(whole + 0.120 / 0.48)
+    # what is said of the whole stands before the pots
+    said = read_reading("resin mixed", "1000")
+    assert _unused(measure(shelf, number, [said]))[0] == pytest.approx(whole)
+
+
+def test_a_pot_that_was_not_weighed_is_asked_for(shelf: Shelf) -> None:
+    shelf.save_panel(PLATE)
+    number = _plate(shelf).worked.piece.number
+    done = measure(shelf, number, [*_at_pots("300", "380"), read_reading("pots", "3")])
+    assert done.worked.findings.get("resin mixed and not in it") is None
+    assert "what was mixed in 1 more pot" in done.worked.findings.missing
+    # a pot that was not mixed after all is one of nothing
+    none = read_reading("resin mixed", "0", "pot 2", reason="not mixed after all")
+    one = read_reading("pots", "1", reason="one not mixed after all")
+    assert _unused(measure(shelf, number, [none, one]))[0] < 0.0
+    with pytest.raises(InputError, match="more than nothing"):
+        read_reading("resin mixed", "0")
+
+
+def test_hours_of_several_goes_add_up(shelf: Shelf) -> None:
+    shelf.save_panel(PLATE)
+    done = _plate(shelf)
+    goes = [read_reading("hours", "1", "go 1"), read_reading("hours", "0.5", "go 2")]
+    (told,) = [
+        one
+        for one in measure(shelf, done.worked.piece.number, goes).lessons
+        if one.key.endswith("ply_labour")
+    ]
+    assert told.value == pytest.approx(1.5 * 3600.0 / (0.48 * 4))
+
+
 def test_resin_mixed_and_hours_teach_waste_and_labour(shelf: Shelf) -> None:
     shelf.save_panel(PLATE)
     done = _plate(shelf, resin_mixed="1000", hours="1.5")

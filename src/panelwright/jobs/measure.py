@@ -20,7 +20,7 @@ from panelwright.panels.resolve.cloth import read_cloth
 from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.stack import stack_of
 from panelwright.provenance import Input
-from panelwright.samples.findings import Book, Findings, reduce
+from panelwright.samples.findings import Bag, Book, Findings, reduce
 from panelwright.samples.readings import KINDS, Reading, refuse_mixed, standing
 from panelwright.samples.reconcile import Lesson, lessons
 
@@ -163,17 +163,17 @@ def lessons_of(work: Worked, book: Catalogue) -> tuple[Lesson, ...]:
 
 
 def _of_the_bench(work: Worked) -> list[Lesson]:
-    by_kind = {one.what: one for one in work.readings}
+    bag = Bag(work.readings)
     area = _area(work.readings)
     if area is None:
         return []
     found = []
     process = work.resolved.process
-    hours = by_kind.get("hours")
     plies = len({layer.laid for layer in work.resolved.layers if layer.kind == "cloth"})
-    if hours is not None and plies and process.number("ply_labour") is not None:
+    hours = bag.known("hours") if bag.has("hours") else None
+    if hours is not None and hours.value and plies and process.number("ply_labour") is not None:
         each = hours.value / (area * plies)
-        u = max(hours.division / hours.value / 12**0.5, 0.05) * each
+        u = max(hours.u / hours.value, 0.05) * each
         found.append(Lesson(f"processes/{process.id}/ply_labour", each, u))
     rest = work.findings.get("resin mixed and not in it")
     resin = work.findings.get("resin by mass")

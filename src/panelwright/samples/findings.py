@@ -17,6 +17,7 @@ from panelwright.errors import InputError, Problem
 from panelwright.mechanics import fractions, weighing
 from panelwright.mechanics.arrays import Array, array, ratio
 from panelwright.mechanics.uncertainty import (
+    combined_uncertainty,
     half_width_95,
     mean_uncertainty,
     reading_uncertainty,
@@ -26,7 +27,7 @@ from panelwright.panels.spread import drawn_stack
 from panelwright.panels.stack import StackLayer, stack_of
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.samples.budget import TOLD, Budget, Contribution, Known, budget
-from panelwright.samples.readings import KINDS, Reading
+from panelwright.samples.readings import ADDING, KINDS, Reading
 
 DRAWS = 512
 #: Density of water at 23 °C, kg/m3 (astm-d792, from memory).
@@ -231,8 +232,31 @@ class Bag:
         return np.array([one.value for one in self.by_kind.get(name, ())])
 
     def known(self, name: str, *, first: bool = False) -> Known:
-        """The mean of a kind with its uncertainty; ``first``: the first reading alone."""
+        """A kind with its uncertainty: the mean, or of pots and the like the sum over its places.
+
+        first : the first reading alone. A reading without a place is of the whole, and stands
+        before those of the pots.
+        """
         of = self.by_kind[name][:1] if first else self.by_kind[name]
+        if name not in ADDING or any(not one.at for one in of):
+            return self._mean(name, [one for one in of if name not in ADDING or not one.at])
+        places = dict.fromkeys(one.at for one in of)
+        each = [self._mean(name, [one for one in of if one.at == place]) for place in places]
+        u = combined_uncertainty(np.ones(len(each)), np.array([one.u for one in each]))
+        total = math.fsum(one.value for one in each)
+        return Known(name, total, float(u), f"{len(each)} added up" if len(each) > 1 else "read")
+
+    @property
+    def unweighed_pots(self) -> int:
+        """Pots that were mixed and not weighed, where each was to be."""
+        of = self.by_kind.get("resin mixed", ())
+        if "pots" not in self.by_kind or any(not one.at for one in of):
+            return 0
+        weighed = {one.at for one in of if one.value > 0.0}
+        return max(0, round(self.known("pots").value) - len(weighed))
+
+    @staticmethod
+    def _mean(name: str, of: Sequence[Reading]) -> Known:
         values = np.array([one.value for one in of])
         step = max(one.division for one in of)
         shared = float(np.hypot(reading_uncertainty(step), KINDS[name].usual))
@@ -669,13 +693,16 @@ def _later(work: Reducing) -> list[Finding]:
 def _used(work: Reducing, found: list[Finding]) -> list[Finding]:
     """Resin that was mixed and does not lie in the piece."""
     resin = next((one for one in found if one.name == "resin by mass"), None)
-    if resin is None or not work.bag.has("resin mixed"):
+    if resin is None or not work.bag.has("resin mixed") or work.bag.unweighed_pots:
         return []
-    known = _once([work.bag.known("resin mixed")], work.balanced)
+    mixed = work.bag.known("resin mixed")
+    if mixed.value == 0.0:
+        return []
+    known = _once([mixed], work.balanced)
 
     def model(x: Mapping[str, Array]) -> Array:
-        mixed = weighing.weighed_uptake(0.0, x["resin mixed"], work.area(x))
-        return weighing.resin_elsewhere(mixed, work.resin(x) + x["glue and coats"])
+        used = weighing.weighed_uptake(0.0, x["resin mixed"], work.area(x))
+        return weighing.resin_elsewhere(used, work.resin(x) + x["glue and coats"])
 
     return [_finding("resin mixed and not in it", "cloth_mass", budget(model, known), zero=True)]
 
@@ -703,6 +730,8 @@ def _missing(work: Reducing) -> tuple[str, ...]:
         said.append("thickness at nine points, to tell resin in the faces from soak and voids")
     if work.book.has_cloth and not work.bag.has("cloth"):
         said.append("the cloth weighed dry: the book's mass of it may be 5 % off")
+    if pots := work.bag.unweighed_pots:
+        said.append(f"what was mixed in {pots} more {'pots' if pots > 1 else 'pot'}")
     if work.bag.has("hits") and not work.bag.has("points"):
         said.append("points, how many the grid has in each field")
     if work.book.is_cored and not work.bag.has("core mass"):

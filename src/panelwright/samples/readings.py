@@ -41,8 +41,9 @@ core length  | b | length      | mm    | 1     | 0.3  | where it is not that of 
 core width   | b | length      | mm    | 1     | 0.3  | where it is not that of the piece
 core thickness     | b | thickness   | mm    | 0.01  | 0.02 | at points, as core thickness@A1
 core moisture| b | fraction    | %     | 0.5   | 1    | of timber or balsa, before the build
-resin mixed  | b | resin_mass  | g     | 1     | 0    | all that was mixed for this piece
-resin left   | b | resin_mass  | g     | 1     | 0    | left in pots and on tools
+pots         | b | ratio       |       | 0     | 0    | how many were mixed, where each was weighed
+resin mixed  | b | resin_mass  | g     | 1     | 0    | all of it, or of a pot as resin mixed@pot 1
+resin left   | b | resin_mass  | g     | 1     | 0    | left in all pots, or in one
 hours        | b | time        | h     | 0.25  | 0    | person-hours of laying cloth
 temperature  | b | temperature | degC  | 1     | 0.5  | of the shop
 humidity     | b | fraction    | %     | 1     | 3    | of the air of the shop
@@ -72,6 +73,8 @@ dry          | l | mass        | g     | 0.01  | 0    | core after the oven
 _WHEN = {"b": BEFORE, "a": AFTER, "l": LATER}
 #: Readings that may be nothing; the others are more than that.
 _MAY_BE_ZERO = {"tare", "hits", "cloth loss", "resin left", "wire in water", "moisture"}
+#: Readings that add up over the places they were taken at; one without a place is of all of it.
+ADDING = {"resin mixed", "resin left", "hours"}
 #: Readings that are a share of a whole.
 _SHARES = {"humidity", "cloth loss"}
 #: Readings of one kind further apart than this are in mixed units, or one is a slip.
@@ -157,7 +160,7 @@ def read_reading(
 
 def check_reading(reading: Reading) -> Reading:
     """Itself; InputError where it cannot be."""
-    least_ok = reading.what in _MAY_BE_ZERO
+    least_ok = reading.what in _MAY_BE_ZERO or (reading.what in ADDING and reading.at != "")
     said = f"{reading.what}@{reading.at}" if reading.at else reading.what
     if (
         not math.isfinite(reading.value)
@@ -191,7 +194,7 @@ def refuse_mixed(readings: Sequence[Reading]) -> None:
         raise InputError(Problem("too many readings", str(len(readings)), f"up to {MOST}"))
     wrong = []
     for kind in KINDS.values():
-        if kind.name in {"mass", "hits", "tare", "temperature"}:
+        if kind.name in {"mass", "hits", "tare", "temperature", *ADDING}:
             continue
         of_kind = [one for one in readings if one.what == kind.name]
         usual = median([one.value for one in of_kind]) if of_kind else 0.0
