@@ -57,7 +57,7 @@ def test_for_machines(panelwright: Command, arguments: tuple[str, ...]) -> None:
     ran = panelwright("build", *arguments, "--json")
     made = json.loads(ran.out)
     Draft202012Validator(schema).validate(made)
-    assert made["schema"] == "panelwright/build/1"
+    assert made["schema"] == "panelwright/build/2"
     assert made["sessions"][0]["stage"]["kind"]
 
 

@@ -74,7 +74,7 @@ def test_the_page_shows_the_plan_that_the_job_makes(
     for row in pot_rows(plan):
         assert f"{row.numbers} {row.grams} {row.parts} {row.starts}" in page.text
     for step in plan.steps:
-        assert all(box in page.text for box in step.boxes)
+        assert all(box.name in page.text for box in step.boxes)
     assert page.html.count('type="checkbox"') == len(plan.steps)
     for caution in plan.cautions:
         assert caution.name.lower() in page.text.lower()

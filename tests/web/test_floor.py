@@ -12,8 +12,11 @@ from fastapi.testclient import TestClient
 
 from panelwright.fabrication.mixing import mixing_of
 from panelwright.fabrication.part import read_part
+from panelwright.fabrication.plan import Step
 from panelwright.jobs.floor import Floor, floor, part_file_of
+from panelwright.jobs.measure import readings_of, worked
 from panelwright.jobs.shelf import Shelf, open_shelf
+from panelwright.samples.readings import standing
 from panelwright.web.app import create_app
 
 from .conftest import HERE
@@ -89,16 +92,22 @@ def _thicker(client: TestClient) -> str:
     return client.get("/panel/P-0001/file").text.replace("8 mm", "9 mm")
 
 
+def _step_with(shelf: Shelf, box: str) -> tuple[int, Step]:
+    """The first step that has a box, with its number."""
+    steps = enumerate(_now(shelf).plan.steps, start=1)
+    return next((n, step) for n, step in steps if any(one.name == box for one in step.boxes))
+
+
 def test_a_step_is_done_with_what_was_written_and_opened_again(
     own: TestClient, own_shelf: Shelf
 ) -> None:
     plan = _now(own_shelf).plan
-    number, step = next((n, s) for n, s in enumerate(plan.steps, start=1) if "g/m²" in s.boxes)
-    fields = {"step": str(number), "box g/m²": "298; as bought"}
+    number, step = _step_with(own_shelf, "least")
+    fields = {"step": str(number), "box least": "7.6; by the stem"}
     page = send(own, FLOOR, f"{FLOOR}/step", **fields)
-    assert "g/m² 298, as bought" in page.text
+    assert "least 7.6, by the stem" in page.text
     assert f"1 of {len(plan.steps)}" in page.text
-    assert f"Step {number}: done; g/m² 298, as bought; at " in read(own, "/piece/S-0001").text
+    assert f"Step {number}: done; least 7.6, by the stem; at " in read(own, "/piece/S-0001").text
     again = send(own, FLOOR, f"{FLOOR}/step", step=str(number), do="open")
     assert "0 of" in again.text
     assert step.text[:20] in again.text
@@ -218,3 +227,131 @@ def test_it_is_all_there_after_a_new_start(
         assert now.pots[0].use_by == before.pots[0].use_by
     finally:
         again.close()
+
+
+# --- What was written as readings -----------------------------------------------------------------
+
+
+def _stands(shelf: Shelf, number: str = "S-0001") -> dict[tuple[str, str], float]:
+    return {(one.what, one.at): one.value for one in standing(readings_of(shelf.piece(number)))}
+
+
+def _do(client: TestClient, shelf: Shelf, box: str, **typed: str) -> Page:
+    number, _ = _step_with(shelf, box)
+    fields = {f"box {name}": text for name, text in typed.items()}
+    return send(client, FLOOR, f"{FLOOR}/step", step=str(number), **fields)
+
+
+def _cloth_box(shelf: Shelf) -> str:
+    return next(b.name for step in _now(shelf).plan.steps for b in step.boxes if b.of)
+
+
+def test_the_weighed_square_of_a_cloth_is_the_cloth_of_a_square_metre(
+    own: TestClient, own_shelf: Shelf
+) -> None:
+    box = _cloth_box(own_shelf)
+    assert _do(own, own_shelf, box, **{box: "76"}).status == 200
+    # 76 g on 0.5 m by 0.5 m is 304 g/m2; the panel has two plies of it
+    assert _stands(own_shelf)[("cloth", "")] == pytest.approx(0.608)
+    _do(own, own_shelf, box, **{box: "0.078 kg"})
+    assert _stands(own_shelf)[("cloth", "")] == pytest.approx(0.624)
+    _do(own, own_shelf, box, **{box: "298 g/m2"})
+    assert _stands(own_shelf)[("cloth", "")] == pytest.approx(0.596)
+    every = [one for one in readings_of(own_shelf.piece("S-0001")) if one.what == "cloth"]
+    # to 1 g on a quarter of a square metre, twice: none was written over, each has its reason
+    assert every[0].division == pytest.approx(2.0 * 4e-3)
+    assert [bool(one.reason) for one in every] == [False, True, True]
+
+
+def test_pots_are_readings_of_the_piece_and_corrected_ones_replace_them(
+    own: TestClient, own_shelf: Shelf
+) -> None:
+    _to_the_pots(own, own_shelf)
+    at = "go 2, pot 1"
+    _pot(own, do="mixed")
+    assert _stands(own_shelf) == {("pots", ""): 1.0}
+    _pot(own, mixed="198", warm="21")
+    _pot(own, left="9")
+    stands = _stands(own_shelf)
+    assert stands[("resin mixed", at)] == pytest.approx(0.198)
+    assert stands[("resin left", at)] == pytest.approx(0.009)
+    assert stands[("temperature", at)] == pytest.approx(294.15)
+    _pot(own, mixed="189")
+    assert _stands(own_shelf)[("resin mixed", at)] == pytest.approx(0.189)
+    _pot(own, do="not")
+    stands = _stands(own_shelf)
+    assert (stands[("resin mixed", at)], stands[("pots", "")]) == (0.0, 0.0)
+
+
+def test_weighed_at_the_end_of_the_build_it_is_found_and_teaches(
+    own: TestClient, own_shelf: Shelf
+) -> None:
+    _to_the_pots(own, own_shelf)
+    for pot in list(_now(own_shelf).pots):
+        key = {"go": str(pot.go), "pot": str(pot.number)}
+        grams = f"{1e3 * pot.pot.mass:.0f}"
+        send(own, FLOOR, f"{FLOOR}/pot", **key, do="mixed", mixed=grams)
+    _do(own, own_shelf, "person-hours", **{"person-hours": "1.5"})
+    page = _do(own, own_shelf, "kg", **{"kg": "6.1", "length mm": "1500", "width mm": "800"})
+    assert page.status == 200
+    stands = _stands(own_shelf)
+    assert stands[("mass", "")] == pytest.approx(6.1)
+    work = worked(own_shelf, own_shelf.piece("S-0001"))
+    mass = work.findings.get("areal mass")
+    assert mass is not None
+    assert mass.value == pytest.approx(6.1 / 1.2)
+    # a scale that shows 6.1 kg reads to 0.1 kg: its half-width over the root of three (jcgm-100)
+    assert mass.u == pytest.approx(0.05 / 3**0.5 / 1.2, rel=0.01)
+    assert work.findings.get("resin mixed and not in it") is not None
+    bench = read(own, "/piece/S-0001/bench").text
+    assert "6.1 kg" in bench or "6100 g" in bench
+    assert any(value.key.endswith("ply_labour") for value in own_shelf.house())
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"kg": "heavy"}, "heavy"),
+        ({"kg": "-3"}, "-3"),
+        ({"kg": "0.2", "length mm": "1500", "width mm": "800"}, "less than its cloth alone"),
+        ({"length mm": "3 kg"}, "3 kg"),
+    ],
+)
+def test_a_box_that_holds_no_reading_is_told_and_stays(
+    own: TestClient, own_shelf: Shelf, typed: dict[str, str], told: str
+) -> None:
+    before = own_shelf.piece("S-0001").records
+    page = _do(own, own_shelf, "kg", **typed)
+    assert page.status == 400
+    assert told in page.text
+    for name, text in typed.items():
+        assert page.fields[f"box {name}"] == text
+    assert own_shelf.piece("S-0001").records == before
+
+
+def test_each_part_of_a_job_is_a_piece_with_its_own_readings(own_shelf: Shelf) -> None:
+    client = TestClient(create_app(own_shelf), base_url=HERE)
+    for title in ("Lid", "Box"):
+        words = "biax 300, 8 mm redcedar, biax 300"
+        send(client, "/new", "/new", words=words, process="hand", title=title)
+    job = PART.replace("[[part]]", '[[part]]\nname = "Top"\n')
+    job += '[[part]]\nname = "Side"\npanel = "P-0002"\nsize = { length = "1 m", width = "1 m" }\n'
+    job += '[[part]]\nname = "End"\nsize = { length = "1 m", width = "1 m" }\n'
+    planned = send(client, BUILD, BUILD, part=job)
+    begun = send(client, BUILD, f"{BUILD}/begin", job=planned.fields["job"])
+    now = _now(own_shelf)
+    assert dict(now.pieces) == {"Top": "S-0001", "Side": "S-0002", "End": "S-0003"}
+    assert [own_shelf.piece(one).panel for one in now.pieces.values()] == [
+        "P-0001",
+        "P-0002",
+        "P-0001",
+    ]
+    assert "/piece/S-0002" in begun.links
+    steps = enumerate(now.plan.steps, start=1)
+    side = next(n for n, s in steps if s.part == "Side" and any(b.name == "kg" for b in s.boxes))
+    fields = {"box kg": "4.9", "box length mm": "1000", "box width mm": "1000"}
+    send(client, FLOOR, f"{FLOOR}/step", step=str(side), **fields)
+    assert _stands(own_shelf, "S-0002")[("mass", "")] == pytest.approx(4.9)
+    assert _stands(own_shelf) == {}
+    assert side in _now(own_shelf).readings.done
+    assert "at the build S-0001" in read(client, "/piece/S-0002").text

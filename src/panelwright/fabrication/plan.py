@@ -17,7 +17,7 @@ from panelwright.panels.spread import Ranged
 from panelwright.provenance import Input
 
 #: Version of the machine output of a build.
-SCHEMA = "panelwright/build/1"
+SCHEMA = "panelwright/build/2"
 
 
 @dataclass(frozen=True)
@@ -85,6 +85,21 @@ class JobMix:
 
 
 @dataclass(frozen=True)
+class Box:
+    """What is written by hand at a step; a number alone is meant in ``unit``.
+
+    ``reads`` : the reading of the part that it is, empty for a remark; ``of`` : the cloth that is
+    weighed; ``expected`` : by the plan, SI.
+    """
+
+    name: str
+    reads: str = ""
+    unit: str = ""
+    of: str = ""
+    expected: float | None = None
+
+
+@dataclass(frozen=True)
 class Step:
     """One step. ``hold`` : nothing goes on until it is seen to; ``boxes`` : written by hand.
 
@@ -96,7 +111,7 @@ class Step:
     text: str
     part: str
     hold: bool = False
-    boxes: tuple[str, ...] = ()
+    boxes: tuple[Box, ...] = ()
     hands: int = 1
     session: int | None = None
     ground: str = ""

@@ -11,7 +11,7 @@ from itertools import groupby
 
 from panelwright import units
 from panelwright.fabrication.part import Part, PostCure
-from panelwright.fabrication.plan import PartPlan, Step
+from panelwright.fabrication.plan import Box, PartPlan, Step
 from panelwright.fabrication.schedule import Session
 from panelwright.fabrication.stages import Kind
 from panelwright.fabrication.strip_records import StripsRecord, bend, small
@@ -19,8 +19,22 @@ from panelwright.fabrication.times import DAY, clock, lasting
 from panelwright.panels.records import Caution
 from panelwright.provenance import Evidence
 
+#: Boxes that are readings of the part: what is read, the unit of a number alone.
+_READ = {
+    "mixed g": ("resin mixed", "g"),
+    "left g": ("resin left", "g"),
+    "°C": ("temperature", "degC"),
+    "moisture %": ("core moisture", "%"),
+    "humidity %": ("humidity", "%"),
+    "person-hours": ("hours", "h"),
+    "kg": ("mass", "kg"),
+    "length mm": ("length", "mm"),
+    "width mm": ("width", "mm"),
+    "area m²": ("area", "m2"),
+}
 READ, USUAL, RECALLED = Evidence.PUBLISHED.value, Evidence.PRACTICE.value, Evidence.MEMORY.value
 MIXED = ("mixed g", "left g", "°C", "begun", "done")
+LAID = (*MIXED, "person-hours")
 
 
 def steps_of(
@@ -64,8 +78,14 @@ def _warned(step: Step, cautions: Sequence[Caution]) -> Step:
     return replace(step, dangers=tuple(dict.fromkeys(named)))
 
 
-def _say(text: str, ground: str = "", *boxes: str, hold: bool = False) -> Step:
-    return Step(text, "", hold=hold, boxes=boxes, ground=ground)
+def _say(text: str, ground: str = "", *boxes: str | Box, hold: bool = False) -> Step:
+    made = (one if isinstance(one, Box) else _box(one) for one in boxes)
+    return Step(text, "", hold=hold, boxes=tuple(made), ground=ground)
+
+
+def _box(name: str, expected: float | None = None) -> Box:
+    reads, unit = _READ.get(name, ("", ""))
+    return Box(name, reads, unit, expected=expected)
 
 
 def _names(plan: PartPlan, session: Session) -> str:
@@ -104,12 +124,13 @@ FIRST = Step(
 
 
 def _before(plan: PartPlan) -> Iterator[Step]:
-    has_cloth = any(layer.kind == "cloth" for layer in plan.prediction.layers)
-    if has_cloth:
+    cloths = dict.fromkeys(one.name for one in plan.prediction.layers if one.kind == "cloth")
+    if cloths:
         yield _say(
             "Cut the cloth by the list; number each piece, draw an arrow along, roll it up dry"
         )
-        yield _say("Weigh half a metre square of each cloth", USUAL, "g/m²")
+        boxes = (Box(f"g of {name}", "cloth", "g", of=name) for name in cloths)
+        yield _say("Weigh a square of half a metre of each cloth", USUAL, *boxes)
 
 
 def _pots(session: Session) -> str:
@@ -193,7 +214,7 @@ def _lay(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     laps = ", laps stepped 50 mm from ply to ply" if stage.plies > 1 else ""
     bays = f" in {session.bays} bays, each wet in wet" if session.bays > 1 else ""
     yield _say(f"Lay {_names(plan, session)}{bays}{laps}", READ if laps else "")
-    yield _say(f"Wet out with {_pots(session)}; begin at {clock(session.start % DAY)}", "", *MIXED)
+    yield _say(f"Wet out with {_pots(session)}; begin at {clock(session.start % DAY)}", "", *LAID)
     yield _say("Roll from the middle outwards; look for white, press out pools", USUAL)
     if stage.face == "outside" and stage.over == "core":
         yield _say("Prime the core, press it into the wet skin; no gaps, bleed holes open", READ)
@@ -278,7 +299,7 @@ def _pour(plan: PartPlan, session: Session, over: str) -> Iterator[Step]:
     how = _pots(session) if len(pots) > 1 else f"{mass}, mixed as the feed takes it"
     begin = clock(session.start % DAY)
     fill = f"Fill with {how}; begin at {begin}; clamp the feed before it draws air"
-    yield _say(fill, USUAL, *MIXED)
+    yield _say(fill, USUAL, *LAID)
     yield _say("Hold the vacuum until it has gelled", USUAL, "gelled at", hold=True)
 
 
@@ -310,9 +331,19 @@ def _after(plan: PartPlan, part: Part, post_cure: PostCure | None) -> Iterator[S
     yield _say(
         f"Weigh it: {units.show(mass.value, 'mass', 'si', mass.low, mass.high)} expected, {span}",
         "",
-        "kg",
+        _box("kg", mass.value),
+        *_sides(plan, part),
     )
     yield _say("Cut a coupon from the same mix, day and bag; label and weigh it", READ, "g", "mm")
+
+
+def _sides(plan: PartPlan, part: Part) -> Iterator[Box]:
+    """What it is measured by: two sides, or the area of what is no rectangle."""
+    if plan.shape.is_shell or part.cutout:
+        yield _box("area m²", plan.shape.area)
+    else:
+        yield _box("length mm", plan.shape.length)
+        yield _box("width mm", plan.shape.girth)
 
 
 _Steps = Callable[[PartPlan, Session, str], Iterator[Step]]

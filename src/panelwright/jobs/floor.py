@@ -1,29 +1,36 @@
 """A build while it is made: a piece with its part file, and what was written step by step.
 
 The shelf keeps what was written as remarks of records of the piece, in plain words and numbers;
-they are read back from there, so that the clock of a pot stands on the shelf and in no window.
+they are read back from there, so that the clock of a pot stands on the shelf and in no window. What
+was weighed or gauged is a reading of its part besides: each part of the job is a piece of its own.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from panelwright import units
 from panelwright.errors import InputError, Problem, UnitError
 from panelwright.fabrication.mixing import Mixing, mixing_of
-from panelwright.fabrication.part import Mix, read_part
-from panelwright.fabrication.plan import BuildPlan, Step
+from panelwright.fabrication.part import Mix, Part, read_part
+from panelwright.fabrication.plan import Box, BuildPlan, Step
 from panelwright.fabrication.pots import Pot
 from panelwright.jobs.building import plan_of
+from panelwright.jobs.floor_readings import of_boxes, of_no_pot, of_pot, stands_of
+from panelwright.jobs.measure import measure, readings_of
 from panelwright.jobs.shelf import PanelOnShelf, Piece, Record, Shelf
+from panelwright.samples.readings import Reading
 
 #: First line of the remark of a piece that is a build; the part file follows.
 MARK = "# Being built by this part file:\n"
+#: First line of the remark of a piece that is another part of a build: its number, the part.
+WITH = "# Being built with {build}: {part}"
 #: Boxes of a step that are written at the pots instead.
-AT_POTS = frozenset({"mixed g", "left g"})
+AT_POTS = frozenset({"mixed g", "left g", "°C", "begun", "done"})
 #: A touch that says it was longer ago than this was not made at a pot just now.
 OLDEST_TOUCH = timedelta(hours=24)
 #: More than this is no pot, g.
@@ -31,10 +38,17 @@ MOST_GRAMS = 100_000.0
 
 
 def begin(shelf: Shelf, number: str, part: str) -> str:
-    """Keep a piece of a panel that is built by a part file; its number. Raises InputError."""
+    """Keep a piece of a panel that is built by a part file; its number. Raises InputError.
+
+    Each other part of the job is a piece of its own.
+    """
     plan = plan_of(shelf, shelf.panel(number).text, part)
     title = f"{plan.title}, being built"
-    return shelf.save_piece(number, title=title, remark=MARK + part)
+    begun = shelf.save_piece(number, title=title, remark=MARK + part)
+    now = floor(shelf, begun)
+    for name in now.panels:
+        _piece_of(shelf, now, name)
+    return begun
 
 
 def part_file_of(piece: Piece) -> str | None:
@@ -107,6 +121,7 @@ class PotNow:
 
     go: int
     number: int
+    part: str
     product: str
     pot: Pot
     keeps: float  # s from the touch until it must be used
@@ -133,6 +148,11 @@ class PotNow:
         return None if begun is None else begun + timedelta(seconds=seconds)
 
     @property
+    def was_mixed(self) -> bool:
+        """Whether it was mixed, as far as is written."""
+        return self.written.begun is not None or self.written.mixed is not None
+
+    @property
     def is_running(self) -> bool:
         """Whether it is mixed, and what is left of it not written yet."""
         return self.written.begun is not None and self.written.left is None
@@ -140,13 +160,18 @@ class PotNow:
 
 @dataclass(frozen=True)
 class Floor:
-    """Where a build stands."""
+    """Where a build stands.
+
+    ``panels`` : number of the panel of each part whose name is its own; ``pieces`` : of the piece.
+    """
 
     piece: Piece
     panel: PanelOnShelf
     plan: BuildPlan
     readings: Readings
     pots: tuple[PotNow, ...]
+    panels: Mapping[str, str]
+    pieces: Mapping[str, str]
 
     @property
     def next(self) -> int | None:
@@ -161,13 +186,19 @@ class Floor:
             raise InputError(Problem(what, str(number), f"1 to {most}"))
         return self.plan.steps[number - 1]
 
-    def boxes(self, number: int) -> tuple[str, ...]:
+    def boxes(self, number: int) -> tuple[Box, ...]:
         """What is written at a step itself: grams, warmth and times of pots stand with them."""
         step = self.step(number)
-        at_pots = set(step.boxes) >= AT_POTS and any(
+        if {box.name for box in step.boxes} >= AT_POTS and any(
             one.go - 1 == step.session for one in self.pots
-        )
-        return () if at_pots else step.boxes
+        ):
+            return tuple(box for box in step.boxes if box.name not in AT_POTS)
+        return step.boxes
+
+    def plies(self, part: str) -> Mapping[str, int]:
+        """How often each cloth is laid in a part, by its name."""
+        layers = next(one.prediction.layers for one in self.plan.parts if one.name == part)
+        return Counter(layer.name for layer in layers if layer.kind == "cloth")
 
     def pots_at(self, number: int | None) -> tuple[PotNow, ...]:
         """The pots to look after: those of the go of a step, and all that are running."""
@@ -187,7 +218,38 @@ def floor(shelf: Shelf, number: str) -> Floor:
     plan = plan_of(shelf, panel.text, part)
     written = readings(piece)
     pots = tuple(_pots(shelf, plan, part, written))
-    return Floor(piece, panel, plan, written, pots)
+    panels = _panels(piece, plan, part)
+    return Floor(piece, panel, plan, written, pots, panels, _pieces(shelf, piece, panels))
+
+
+def _panels(piece: Piece, plan: BuildPlan, part: str) -> dict[str, str]:
+    """Number of the panel of each part; parts of one name are not told apart, and left out."""
+    told = read_part(part).job.part or (Part(),)
+    names = Counter(one.name for one in plan.parts)
+    return {
+        one.name: said.panel or piece.panel
+        for said, one in zip(told, plan.parts, strict=True)
+        if names[one.name] == 1
+    }
+
+
+def _pieces(shelf: Shelf, piece: Piece, panels: Mapping[str, str]) -> dict[str, str]:
+    """Number of the piece of each part that has one: the build's own for the first of its panel."""
+    there = {one.remark: one.number for p in set(panels.values()) for one in shelf.panel(p).pieces}
+    own = next((name for name, panel in panels.items() if panel == piece.panel), None)
+    found = {name: there.get(WITH.format(build=piece.number, part=name).strip()) for name in panels}
+    if own is not None:
+        found[own] = piece.number
+    return {name: number for name, number in found.items() if number is not None}
+
+
+def _piece_of(shelf: Shelf, now: Floor, part: str) -> str | None:
+    """Number of the piece of a part, made where there is none; None where it has no own name."""
+    if part in now.pieces or part not in now.panels:
+        return now.pieces.get(part)
+    remark = WITH.format(build=now.piece.number, part=part).strip()
+    title = f"{part}, being built with {now.piece.number}"
+    return shelf.save_piece(now.panels[part], title=title, remark=remark)
 
 
 def _pots(shelf: Shelf, plan: BuildPlan, part: str, written: Readings) -> Iterator[PotNow]:
@@ -201,7 +263,7 @@ def _pots(shelf: Shelf, plan: BuildPlan, part: str, written: Readings) -> Iterat
                 mixing = mixings[product]
                 gels = mixing.life(said.warm + 273.15).value
                 keeps = mixing.usable.value * gels
-            yield PotNow(go, number, product, pot, keeps, gels, said)
+            yield PotNow(go, number, session.part, product, pot, keeps, gels, said)
 
 
 def _mixings(shelf: Shelf, plan: BuildPlan, part: str) -> dict[str, Mixing]:
@@ -220,16 +282,28 @@ def _mixings(shelf: Shelf, plan: BuildPlan, part: str) -> dict[str, Mixing]:
 
 
 def write_step(shelf: Shelf, number: str, step: int, boxes: Mapping[str, str], made: str) -> None:
-    """Write that a step is done, with what stands in its boxes."""
-    names = floor(shelf, number).boxes(step)
-    said = [f"{name} {text}" for name in names if (text := _plain(boxes.get(name, "")))]
-    _add(shelf, number, f"Step {step}: {'; '.join(['done', *said])}", made)
+    """Write that a step is done, with what stands in its boxes, by their names.
+
+    What was weighed or gauged is kept as readings of the part. Raises :class:`InputError` with
+    every box that holds no reading, and for readings that cannot be of the part.
+    """
+    now = floor(shelf, number)
+    of_step = now.boxes(step)
+    said = [f"{box.name} {text}" for box in of_step if (text := _plain(boxes.get(box.name, "")))]
+    part = now.step(step).part
+    found: list[Reading] = []
+    if any(box.reads and boxes.get(box.name, "").strip() for box in of_step):
+        piece = _piece_of(shelf, now, part)
+        if piece is not None:
+            stands = stands_of(readings_of(shelf.piece(piece)))
+            found = of_boxes(step, of_step, boxes, now.plies(part), stands)
+    _add(shelf, now, f"Step {step}: {'; '.join(['done', *said])}", made, part, found)
 
 
 def open_step(shelf: Shelf, number: str, step: int) -> None:
     """Write that a step is not done after all."""
-    floor(shelf, number).step(step)
-    _add(shelf, number, f"Step {step}: open again", "")
+    now = floor(shelf, number)
+    _add(shelf, now, f"Step {step}: open again", "", now.step(step).part)
 
 
 def write_pot(
@@ -254,7 +328,25 @@ def write_pot(
     said += [f"{read[n]:g} {w}" for n, w in _WORDS.items() if read[n] is not None]
     if not said:
         raise InputError(Problem("nothing is written yet", hint="grams mixed, left, or the warmth"))
-    _add(shelf, number, f"Go {key[0]}, pot {key[1]}: {'; '.join(said)}", made)
+    found = _of_pot(shelf, now, pot, read, how)
+    _add(shelf, now, f"Go {key[0]}, pot {key[1]}: {'; '.join(said)}", made, pot.part, found)
+
+
+def _of_pot(
+    shelf: Shelf, now: Floor, pot: PotNow, read: Mapping[str, float | None], how: str
+) -> list[Reading]:
+    """What was written of a pot as readings of its part."""
+    piece = _piece_of(shelf, now, pot.part)
+    if piece is None:
+        return []
+    stands = stands_of(readings_of(shelf.piece(piece)))
+    others = [one for one in now.pots if one.part == pot.part and one is not pot]
+    pots = sum(one.was_mixed for one in others)
+    place = f"go {pot.go}, pot {pot.number}"
+    if how == UNTOUCHED:
+        return of_no_pot(place, pots, stands)
+    is_mixed = pot.was_mixed or how == TOUCHED or read["mixed"] is not None
+    return of_pot(place, read, pots + is_mixed, stands)
 
 
 _WORDS = {"mixed": "g mixed", "left": "g left", "warm": "°C"}
@@ -301,18 +393,32 @@ def _plain(text: str) -> str:
     return " ".join(text.replace(";", ",").split())[:200]
 
 
-def _add(shelf: Shelf, number: str, remark: str, made: str) -> None:
-    """Add a record; one that was sent twice is kept once."""
+def _add(
+    shelf: Shelf, now: Floor, remark: str, made: str, part: str, found: Sequence[Reading] = ()
+) -> None:
+    """Add a record to a build, and readings to the piece of their part; what came twice, once."""
     when = moment(made)
-    remark = f"{remark}; at {when.astimezone():%H:%M}."
-    record = Record(
-        date=f"{when.astimezone():%Y-%m-%d}",
-        remark=remark,
-        made=when.isoformat(timespec="microseconds"),
-    )
-    there = shelf.piece(number).records
-    if not any((one.made, one.remark) == (record.made, record.remark) for one in there):
-        shelf.save_piece(number=number, record=record)
+    stamp = when.isoformat(timespec="microseconds")
+    said = f"{remark}; at {when.astimezone():%H:%M}."
+    if any((one.made, one.remark) == (stamp, said) for one in now.piece.records):
+        return
+    date = f"{when.astimezone():%Y-%m-%d}"
+    number = now.piece.number
+    piece = (_piece_of(shelf, now, part) if found else None) or number
+    if found:
+        # where it is weighed, what that comes to is told; a pot waits for nothing
+        keep = measure if any(one.what == "mass" for one in found) else _keep
+        beside = said if piece == number else f"{remark}, at the build {number}."
+        keep(shelf, piece, found, date=date, remark=beside, made=stamp)
+    if not (found and piece == number):
+        shelf.save_piece(number=number, record=Record(date=date, remark=said, made=stamp))
+
+
+def _keep(
+    shelf: Shelf, number: str, found: Sequence[Reading], *, date: str, remark: str, made: str
+) -> None:
+    record = Record(date=date, remark=remark, made=made, readings=tuple(found))
+    shelf.save_piece(number=number, record=record)
 
 
 def moment(text: str) -> datetime:

@@ -211,6 +211,7 @@ def measure(
     *,
     date: str = "",
     remark: str = "",
+    made: str = "",
     title: str | None = None,
     cut_from: str = "",
     cut_at: str = "",
@@ -221,6 +222,7 @@ def measure(
 
     number : of a piece, or of a panel whose new piece it is. Nothing is kept of readings that
     cannot be: :class:`InputError` says which. A reading with a reason replaces those before it.
+    made : the moment of the record, ISO 8601 in UTC; now where it is empty.
     """
     is_new = bool(cut_from) or number.strip()[:1].upper() == "P"
     if is_new:
@@ -231,7 +233,7 @@ def measure(
         piece = shelf.piece(number)
     work = worked(shelf, piece, readings)
     told = lessons_of(work, shelf.book())
-    record = _record(readings, work.readings, _day(date), remark)
+    record = replace(_record(readings, work.readings, _day(date), remark), made=made)
     kept = shelf.save_piece(
         work.panel.number,
         number=None if is_new else piece.number,

@@ -245,7 +245,7 @@ def _steps(plan: BuildPlan) -> str:
 
 
 def _step(number: int, step: Step) -> str:
-    boxes = "".join(f"  {box} ______" for box in step.boxes)
+    boxes = "".join(f"  {printed(box.name)} ______" for box in step.boxes)
     ground = f" [{step.ground}]" if step.ground else ""
     hold = "HOLD: " if step.hold else ""
     dangers = f" ! {'; '.join(step.dangers)}." if step.dangers else ""

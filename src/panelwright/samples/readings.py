@@ -72,7 +72,7 @@ dry          | l | mass        | g     | 0.01  | 0    | core after the oven
 """
 _WHEN = {"b": BEFORE, "a": AFTER, "l": LATER}
 #: Readings that may be nothing; the others are more than that.
-_MAY_BE_ZERO = {"tare", "hits", "cloth loss", "resin left", "wire in water", "moisture"}
+_MAY_BE_ZERO = {"tare", "pots", "hits", "cloth loss", "resin left", "wire in water", "moisture"}
 #: Readings that add up over the places they were taken at; one without a place is of all of it.
 ADDING = {"resin mixed", "resin left", "hours"}
 #: Readings that are a share of a whole.

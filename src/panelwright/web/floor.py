@@ -9,7 +9,9 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
+from panelwright import units
 from panelwright.errors import PanelwrightError
+from panelwright.fabrication.plan import Box
 from panelwright.jobs.floor import (
     TOUCHED,
     UNTOUCHED,
@@ -64,6 +66,13 @@ def _sums(now: Floor) -> tuple[float, float]:
     return sum(one.mixed or 0.0 for one in written), sum(one.left or 0.0 for one in written)
 
 
+def _expected(box: Box) -> str:
+    """What a box would hold by the plan, in its own unit."""
+    if box.expected is None:
+        return ""
+    return f"{float(f'{box.expected / units.factor(box.unit):.3g}'):g}"
+
+
 def _page(
     request: Request,
     number: str,
@@ -84,6 +93,8 @@ def _page(
         status=200 if refused is None else 400,
         wrong=[] if refused is None else [problem.sentence() for problem in refused.problems],
         typed=typed or {},
+        keys=set() if refused is None else {problem.key for problem in refused.problems},
+        expected=_expected,
         now=now,
         step=step,
         fresh=fresh,
@@ -106,6 +117,7 @@ def floor_page(request: Request, number: str, step: Chosen = None) -> Response:
 
 
 @router.get("/piece/{number}/build/pot")
+@router.get("/piece/{number}/build/step")
 def back(number: str) -> Response:
     """Where a form was refused stands the page itself: units and colours are chosen from there."""
     return seen(f"/piece/{number}/build")
@@ -118,8 +130,11 @@ def tick(request: Request, number: str, fields: Fields) -> Response:
     boxes = {name.removeprefix("box "): text for name, text in fields.items()}
     if fields.get("do") == "open":
         open_step(shelf, number, step)
-    else:
+        return seen(f"/piece/{number}/build")
+    try:
         write_step(shelf, number, step, boxes, fields.get("at", ""))
+    except PanelwrightError as refused:
+        return _page(request, number, step, fields, refused)
     return seen(f"/piece/{number}/build")
 
 

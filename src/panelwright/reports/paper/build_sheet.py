@@ -58,7 +58,7 @@ class _Go:
     """The steps of one go, with the sentence over them."""
 
     head: str
-    steps: list[tuple[int, Step, str]]  # number, step, what is written after "by"
+    steps: list[tuple[int, Step, str, list[str]]]  # number, step, its text, its boxes
 
 
 def _part(part: PartPlan, wide: float, system: str) -> _Part:
@@ -110,7 +110,8 @@ def _goes(plan: BuildPlan) -> list[_Go]:
         if key != last:
             found.append(_Go(_head(plan, step, several=several), []))
         last = key
-        found[-1].steps.append((number, step, printed(step.text)))
+        boxes = [printed(box.name) for box in step.boxes]
+        found[-1].steps.append((number, step, printed(step.text), boxes))
     return found
 
 
