@@ -20,7 +20,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from panelwright.errors import CatalogueError, InputError, PanelwrightError, ShelfError
-from panelwright.jobs.shelf import Filter, Gauged, Price, Record, Shelf, open_shelf
+from panelwright.jobs.shelf import Filter, Gauged, Price, Record, Remnant, Shelf, open_shelf
 
 PANEL = """format = 1
 title = "Ply patch"
@@ -61,6 +61,8 @@ def fill(shelf: Shelf) -> None:
     shelf.save_own_materials(OWN, "first")
     shelf.save_own_materials(OWN.replace("1120", "1130"), "second")
     shelf.save_own_materials(OWN, "as at first")
+    shelf.save_remnants([Remnant("balsa", "2 of 0.3 m", first, "=dry"), Remnant("epoxy", "1 kg")])
+    shelf.use_up(2)
     shelf.save_price(Price("epoxy", "19.50", "EUR", "kg", "2026-01-15", "'quoted"))
 
 
@@ -82,6 +84,7 @@ def test_export_and_import_are_exact_both_ways(shelf: Shelf, other: Shelf, tmp_p
     for number in ("P-0001", "P-0002"):
         assert other.panel(number) == shelf.panel(number)
     assert other.prices() == shelf.prices()
+    assert other.remnants() == shelf.remnants()
     assert other.own_materials() == shelf.own_materials()
     assert other.find(Filter(order="number")) == shelf.find(Filter(order="number"))
     assert other.find(Filter(text="mark front")).total == 1

@@ -29,4 +29,6 @@ PAGES = (
     "/panel/P-0002/build?job=S-0008",
     "/piece/S-0001/bench",
     "/house",
+    "/remnants",
+    "/piece/S-0008/left",
 )

@@ -51,13 +51,19 @@ class Priced:
     missing: tuple[str, ...]
 
 
+#: How well words name a material.
+AS_IT_STANDS, IN_PART = 2, 1
+
+
 def called(said: str, name: str) -> int:
-    """How well words of the part file name a material: 2 as it stands, 1 in part, 0 not at all.
+    """How well words name a material: AS_IT_STANDS, IN_PART, or 0, not at all.
 
     In part: each word of theirs is a word of the name.
     """
     asked, own = key_of(said), key_of(name)
-    return 2 if asked == own else int(bool(asked) and set(asked) <= set(own))
+    if asked == own:
+        return AS_IT_STANDS
+    return IN_PART if asked and set(asked) <= set(own) else 0
 
 
 def packed(line: Buy, pack: float) -> Buy:

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from panelwright.errors import InputError, Problem
+from panelwright.fabrication.buying import AS_IT_STANDS, called
 from panelwright.fabrication.part import read_part
 from panelwright.fabrication.plan import BuildPlan
 from panelwright.jobs.build import build
-from panelwright.jobs.shelf import Shelf
+from panelwright.jobs.shelf import Remnant, Shelf
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import Description, read
 
@@ -61,6 +62,16 @@ def plan_of(shelf: Shelf, text: str, part: str) -> BuildPlan:
     numbers = dict.fromkeys(one.panel for one in job.job.part if one.panel is not None)
     named = tuple((number, shelf.panel(number).text) for number in numbers)
     return _plan(_Asked(text, part, named, shelf.catalogue()))
+
+
+def remnants_for(shelf: Shelf, plan: BuildPlan) -> list[Remnant]:
+    """What lies on the shelf of the materials that a build takes."""
+    return [
+        one
+        for one in shelf.remnants()
+        if not one.gone
+        and any(called(one.material, line.what) == AS_IT_STANDS for line in plan.buys)
+    ]
 
 
 @dataclass(frozen=True)

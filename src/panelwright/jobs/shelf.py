@@ -6,7 +6,7 @@ Pages and sheets show the prediction as it was stored; :meth:`Shelf.today` gives
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
@@ -52,6 +52,7 @@ from panelwright.shelf.records import (
     Piece,
     Price,
     Record,
+    Remnant,
     Revision,
     Verified,
     panel_number,
@@ -77,6 +78,7 @@ __all__ = [
     "Piece",
     "Price",
     "Record",
+    "Remnant",
     "Revision",
     "Shelf",
     "Verified",
@@ -380,6 +382,22 @@ class Shelf:
         """Keep a price beside those before. Raises :class:`InputError`."""
         with self._database.writing() as session:
             supplies.add_price(session, price)
+
+    def remnants(self) -> tuple[Remnant, ...]:
+        """All that is or was left over of materials: what lies there first."""
+        with self._database.reading() as session:
+            return supplies.remnants(session)
+
+    def save_remnants(self, left: Iterable[Remnant]) -> None:
+        """Keep what is left over beside what was before: all, or none with :class:`InputError`."""
+        with self._database.writing() as session:
+            for one in left:
+                supplies.add_remnant(session, one)
+
+    def use_up(self, number: int) -> None:
+        """A remnant is gone. Raises :class:`InputError` for no such one."""
+        with self._database.writing() as session:
+            supplies.use_up(session, number)
 
     # The whole of it ----------------------------------------------------------------------------
 

@@ -25,7 +25,7 @@ from panelwright.errors import Problem, ShelfError
 from panelwright.shelf.photos import Folder
 
 #: The step of ``migrations/versions`` that this program reads and writes.
-NEWEST = "0003"
+NEWEST = "0004"
 
 FILE = "shelf.db"
 PHOTOS = "photos"  # beside it

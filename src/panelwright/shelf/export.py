@@ -21,6 +21,7 @@ from panelwright.shelf.photos import Folder
 from panelwright.shelf.pieces import photo_of
 from panelwright.shelf.records import panel_number, piece_number
 from panelwright.shelf.sheets import Cell, written
+from panelwright.shelf.supplies import remnant_of
 from panelwright.shelf.tables import (
     GaugedRow,
     HouseRow,
@@ -31,6 +32,7 @@ from panelwright.shelf.tables import (
     PriceRow,
     ReadingRow,
     RecordRow,
+    RemnantRow,
     RevisionRow,
     TagRow,
 )
@@ -166,6 +168,10 @@ def tables(session: Session) -> dict[str, list[tuple[Cell, ...]]]:
         "materials.csv": [
             (row.id, row.made, row.remark)
             for row in session.scalars(select(OwnMaterialsRow).order_by(OwnMaterialsRow.id))
+        ],
+        "remnants.csv": [
+            (one.material, one.amount, one.piece, one.remark, one.made, one.gone)
+            for one in map(remnant_of, session.scalars(select(RemnantRow).order_by(RemnantRow.id)))
         ],
         "prices.csv": [
             (row.material, row.amount, row.currency, row.per, row.date, row.remark, row.made)

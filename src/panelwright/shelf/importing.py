@@ -28,6 +28,7 @@ from panelwright.shelf.records import (
     Imported,
     Price,
     Record,
+    Remnant,
     panel_id,
     panel_number,
     piece_id,
@@ -65,6 +66,7 @@ def import_archive(
     arriving.photos(photos)
     arriving.supplies(check)
     arriving.house()
+    arriving.remnants()
     if arriving.clashes:
         listed = ", ".join(arriving.clashes[:MOST_CLASHES])
         more = len(arriving.clashes) - MOST_CLASHES
@@ -438,6 +440,20 @@ class _Arriving:
                 )
             )
             self.session.flush()
+
+    def remnants(self) -> None:
+        """What is left over of the builds that arrived, and of none."""
+        here = {tuple(line.values()) for line in self.here["remnants.csv"]}
+        for line in self.lines["remnants.csv"]:
+            piece = self.piece_of.get(line["piece"]) if line["piece"] else None
+            if line["piece"] and piece is None:
+                raise line.refuse("there is no such piece in it", "piece")
+            if tuple(line.values()) in here:
+                continue
+            gone = _moment(line, "gone") if line["gone"] else ""
+            number = "" if piece is None else piece_number(piece)
+            words = (line["material"], line["amount"], number, line["remark"])
+            supplies.add_remnant(self.session, Remnant(*words, _moment(line, "made"), gone))
 
     def _own_materials(self, line: Line, text: str) -> None:
         row = OwnMaterialsRow(

@@ -208,6 +208,23 @@ class Price:
 
 
 @dataclass(frozen=True)
+class Remnant:
+    """What is left over of a material, as written: ``2 pieces of 600 mm × 380 mm``, ``1.2 kg``.
+
+    ``piece`` : number of the build that it is left of, empty where none is said; ``gone`` : when
+    it was used up, empty while it lies there.
+    """
+
+    material: str
+    amount: str
+    piece: str = ""
+    remark: str = ""
+    made: str = ""
+    gone: str = ""
+    number: int = 0
+
+
+@dataclass(frozen=True)
 class OwnMaterials:
     """The shop's own materials: TOML as typed, one state for each time it was saved."""
 

@@ -51,11 +51,12 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "house.csv": ("key", "said", "piece", "value_si", "u_si", "remark", "made"),
     "photos.csv": ("sha256", "of", "name", "caption", "width_px", "height_px", "added"),
     "materials.csv": ("state", "made", "remark"),
+    "remnants.csv": ("material", "amount", "piece", "remark", "made", "gone"),
     "prices.csv": ("material", "amount", "currency", "per", "date", "remark", "made"),
 }
 
 #: Files that older exports do not have.
-LATER = ("readings.csv", "house.csv")
+LATER = ("readings.csv", "house.csv", "remnants.csv")
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 

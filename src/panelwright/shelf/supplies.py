@@ -1,4 +1,4 @@
-"""The shop's own materials and prices in the database. Both are added to, never changed."""
+"""The shop's own materials, prices and remnants in the database: added to, never written over."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from panelwright.errors import InputError, Problem
-from panelwright.shelf.records import OwnMaterials, Price
-from panelwright.shelf.rows import next_id
-from panelwright.shelf.tables import OwnMaterialsRow, PriceRow
+from panelwright.shelf.records import OwnMaterials, Price, Remnant, piece_number
+from panelwright.shelf.rows import next_id, piece_row
+from panelwright.shelf.tables import OwnMaterialsRow, PriceRow, RemnantRow
 from panelwright.shelf.texts import MOST_LINE, checked, now
 
 #: What a price may be for, with the words of the shop.
@@ -98,3 +98,45 @@ def _is_amount(text: str) -> bool:
         return bool(re.fullmatch(r"[0-9]{1,12}(\.[0-9]{1,6})?", text)) and Decimal(text) >= 0
     except InvalidOperation:
         return False
+
+
+# Remnants ---------------------------------------------------------------------------------------
+
+
+def remnants(session: Session) -> tuple[Remnant, ...]:
+    """All that is or was left over: what lies there first, by material, the newest first."""
+    order = (RemnantRow.gone != "", RemnantRow.material, RemnantRow.id.desc())
+    return tuple(remnant_of(row) for row in session.scalars(select(RemnantRow).order_by(*order)))
+
+
+def remnant_of(row: RemnantRow) -> Remnant:
+    """The record of a remnant."""
+    piece = "" if row.piece_id is None else piece_number(row.piece_id)
+    return Remnant(row.material, row.amount, piece, row.remark, row.made, row.gone, row.id)
+
+
+def add_remnant(session: Session, remnant: Remnant) -> None:
+    """A remnant beside those before it. Raises :class:`InputError`."""
+    for key in ("material", "amount"):
+        if not checked(getattr(remnant, key), key, MOST_LINE, lines=False).strip():
+            raise InputError(Problem(f"what is left over has no {key}", key=key))
+    row = RemnantRow(
+        id=next_id(session, RemnantRow.id),
+        material=remnant.material.strip(),
+        amount=remnant.amount.strip(),
+        piece_id=piece_row(session, remnant.piece).id if remnant.piece else None,
+        remark=checked(remnant.remark, "remark"),
+        made=remnant.made or now(),
+        gone=remnant.gone,
+    )
+    session.add(row)
+    session.flush()
+
+
+def use_up(session: Session, number: int) -> None:
+    """A remnant is gone; once gone it stays so. Raises :class:`InputError` for no such one."""
+    row = session.get(RemnantRow, number)
+    if row is None:
+        raise InputError(Problem("there is no such remnant", str(number)))
+    row.gone = row.gone or now()
+    session.flush()

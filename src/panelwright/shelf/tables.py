@@ -172,6 +172,19 @@ class OwnMaterialsRow(Base):
     remark: Mapped[str]
 
 
+class RemnantRow(Base):
+    """What is left over of a material; ``gone`` : when it was used up, empty while it is there."""
+
+    __tablename__ = "remnant"
+    id: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    material: Mapped[str] = mapped_column(index=True)
+    amount: Mapped[str]
+    piece_id: Mapped[int | None] = mapped_column(ForeignKey("piece.id"), index=True)
+    remark: Mapped[str]
+    made: Mapped[str]
+    gone: Mapped[str]
+
+
 class PriceRow(Base):
     """What a material cost at a date."""
 

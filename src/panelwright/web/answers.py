@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import BaseModel, Field
 
-from panelwright.jobs.shelf import Counted, Photo, Piece, Price, Revision
+from panelwright.jobs.shelf import Counted, Photo, Piece, Price, Remnant, Revision
 from panelwright.reports.prediction_json import schema
 
 #: A prediction as `panelwright predict --json` gives it; its shape is put in by `with_prediction`.
@@ -157,6 +157,12 @@ class Prices(BaseModel):
     """The shop's own prices."""
 
     prices: list[Price]
+
+
+class Remnants(BaseModel):
+    """What is left over of materials, and what was used up."""
+
+    remnants: list[Remnant]
 
 
 def with_prediction(told: dict[str, Any]) -> dict[str, Any]:

@@ -21,6 +21,7 @@ from panelwright.web.answers import (
     Names,
     Prices,
     Refusal,
+    Remnants,
     Rows,
     Tables,
     Today,
@@ -189,3 +190,9 @@ def material(request: Request, table: Name, row: Name) -> dict[str, Any]:
 def prices(request: Request) -> dict[str, Any]:
     """The shop's own prices."""
     return {"prices": [asdict(one) for one in shelf_of(request).prices()]}
+
+
+@router.get("/remnants", response_model=Remnants)
+def remnants(request: Request) -> dict[str, Any]:
+    """What is left over of materials, and what was used up."""
+    return {"remnants": [asdict(one) for one in shelf_of(request).remnants()]}

@@ -27,6 +27,7 @@ from panelwright.web import (
     materials,
     panels,
     pieces,
+    remnants,
     sheets,
     shop,
 )
@@ -57,7 +58,19 @@ def create_app(shelf: Shelf, access: Access | None = None) -> FastAPI:
     app.state.access = access or Access()
     app.state.desks = Desks()
     app.state.part_files = builds.PartFiles()
-    for part in (shop, panels, live, lineups, pieces, bench, builds, floor, materials, sheets):
+    for part in (
+        shop,
+        panels,
+        live,
+        lineups,
+        pieces,
+        bench,
+        builds,
+        floor,
+        remnants,
+        materials,
+        sheets,
+    ):
         app.include_router(part.router, include_in_schema=False)
     app.include_router(api.router, prefix="/api")
     app.add_api_route("/static/faces.css", _faces, include_in_schema=False)

@@ -18,7 +18,7 @@ from starlette.exceptions import HTTPException
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.fabrication.plan import BuildPlan, Step
-from panelwright.jobs.building import first_part_file, plan_of
+from panelwright.jobs.building import first_part_file, plan_of, remnants_for
 from panelwright.jobs.floor import begin, part_file_of
 from panelwright.jobs.shelf import PanelOnShelf
 from panelwright.reports import drawing
@@ -239,7 +239,10 @@ def _page(
             plan = plan_of(shelf_of(request), kept.text, part)
         except PanelwrightError as refused:
             wrong, status = [problem.sentence() for problem in refused.problems], 400
-    shown = {"plan": None} if plan is None else _planned(plan, look_of(request).system)
+    shown: dict[str, object] = {"plan": None}
+    if plan is not None:
+        shown = _planned(plan, look_of(request).system)
+        shown["remnants"] = remnants_for(shelf_of(request), plan)
     return page(
         request,
         "build.html",
