@@ -19,6 +19,7 @@ from panelwright.jobs.build import build
 from panelwright.mechanics.potting import time_at_temperature
 from panelwright.panels.description import Description, read
 from panelwright.panels.records import Prediction
+from panelwright.reports.build_words import pot_rows
 
 from .panels import EXAMPLES, HERE, SCENARIOS, described, predicted, scenario_catalogue
 
@@ -379,6 +380,15 @@ def test_stations_out_of_order() -> None:
     assert "out of order" in said
     assert "1 m after 2 m" in said
     assert "0 m, 1 m, 2 m" in said
+
+
+def test_when_a_pot_gels_has_the_spread_of_its_pot_life() -> None:
+    mix = '[mix]\npot_life = "30 min +/- 6 min"\npot_life_at = "25 degC"\nfaster = "2"\n'
+    plan = planned(TENDER, f'{mix}[shop]\ntemperature = "15 degC"\n')
+    pot = go(plan, "Outside").batches[0].pots[0]
+    ends = [60.0 * minutes + pot.start for minutes in (48.0, 60.0, 72.0)]  # twice as long, 10 K
+    assert [pot.gels_low, pot.gels, pot.gels_high] == pytest.approx(ends)
+    assert pot_rows(plan)[0].gels_in == "60 min (48 … 72)"
 
 
 def test_a_pot_life_shorter_than_a_ply_takes() -> None:

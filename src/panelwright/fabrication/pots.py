@@ -24,7 +24,8 @@ class Pot:
     """One pot. Masses in kg, times in s after midnight of its day.
 
     ``resin``, ``hardener`` are None where the ratio by mass is not known; ``volumes`` are those of
-    resin and hardener, m3, where it is mixed by volume alone.
+    resin and hardener, m3, where it is mixed by volume alone; ``gels_low``, ``gels_high`` : when
+    it gels at the earliest and latest, by the spread of the pot life.
     """
 
     number: int
@@ -37,6 +38,8 @@ class Pot:
     use_by: float
     gels: float
     temperature: float
+    gels_low: float = 0.0
+    gels_high: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -110,7 +113,7 @@ def pots_of(work: Work, mixing: Mixing, bounds: Limits, air: Air, start: float) 
     for number in range(work.bays * count):
         begun = start + number * each
         warm = air(begun)
-        life = mixing.life(warm).value
+        life = mixing.life(warm)
         resin = mixing.resin(mass)
         found.append(
             Pot(
@@ -121,9 +124,11 @@ def pots_of(work: Work, mixing: Mixing, bounds: Limits, air: Air, start: float) 
                 volumes=mixing.volumes(mass),
                 start=begun,
                 laid=begun + each,
-                use_by=begun + mixing.usable.value * life,
-                gels=begun + life,
+                use_by=begun + mixing.usable.value * life.value,
+                gels=begun + life.value,
                 temperature=warm,
+                gels_low=begun + life.low,
+                gels_high=begun + life.high,
             )
         )
     return tuple(found)

@@ -16,8 +16,13 @@ def clock(time: float) -> str:
 
 
 def lasting(seconds: float) -> str:
-    """How long something takes: minutes, or hours and minutes above two hours."""
-    whole = max(1, round(seconds / 60.0))
+    """How long something takes: minutes, or hours and minutes above two hours.
+
+    Below ten minutes a tenth of one counts, so that two times that differ do not read alike.
+    """
+    if seconds < 600.0:
+        return f"{max(0.1, round(seconds / 60.0, 1)):g} min"
+    whole = round(seconds / 60.0)
     hours, rest = divmod(whole, 60)
     if hours < 2:
         return f"{whole} min"

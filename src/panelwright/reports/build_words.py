@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from panelwright import units
@@ -103,6 +103,14 @@ def pot_rows(plan: BuildPlan, system: str = "si") -> list[PotRow]:
     ]
 
 
+def _gels_in(pots: Sequence[Pot]) -> str:
+    """When the first of some pots gels, and between when and when that may be."""
+    first = min(pots, key=lambda pot: pot.gels - pot.start)
+    low, high = (int((end - first.start) // 60.0) for end in (first.gels_low, first.gels_high))
+    middle = minutes(first.gels - first.start)
+    return middle if high - low < 2 else f"{middle} ({low} … {high})"
+
+
 def _pot_row(session: Session, batch: Batch, system: str) -> PotRow:
     pots = batch.pots
     first, last = pots[0], pots[-1]
@@ -116,7 +124,7 @@ def _pot_row(session: Session, batch: Batch, system: str) -> PotRow:
         parts_of(first),
         clock(first.start) if len(pots) == 1 else f"{clock(first.start)} … {clock(last.start)}",
         minutes(min(pot.use_by - pot.start for pot in pots)),
-        minutes(min(pot.gels - pot.start for pot in pots)),
+        _gels_in(pots),
         " … ".join(warm),
     )
 
