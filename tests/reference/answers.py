@@ -26,6 +26,7 @@ from panelwright.mechanics import (
     weighing,
 )
 from panelwright.mechanics.arrays import Array, ArrayLike
+from panelwright.samples.budget import Known, budget
 from panelwright.units import parse
 
 from . import bearing, planking, stiffness, strength
@@ -659,3 +660,30 @@ def _property(case: Case) -> Answers:
             i["at_12_MPa"], i["green_MPa"], i["moisture_pct"], i["intersection_pct"]
         )
     }
+
+
+# --- Samples --------------------------------------------------------------------------------------
+
+
+@_case("L01")
+def _areal_mass_of_a_sample(case: Case) -> Answers:
+    i = case.si
+    long, wide = np.broadcast_to(i["side_mm"], 2)
+    of_sides = [
+        Known(n, float(side), float(i["u_side_mm"]))
+        for n, side in zip("ab", (long, wide), strict=True)
+    ]
+    mass = Known("mass", float(i["mass_g"]), float(i["u_mass_g"]))
+    found = budget(
+        lambda x: weighing.weighed_uptake(0.0, x["mass"], x["a"] * x["b"]), [mass, *of_sides]
+    )
+    return {"kg_m2": found.value, "u_kg_m2": found.u, "rel_u": found.u / found.value}
+
+
+@_case("L05")
+def _negative_voids(case: Case) -> Answers:
+    i = case.si
+    held = i["after_g"] / i["before_g"]
+    void_free = fractions.void_free_density(held, i["rho_fibre"], i["rho_resin"])
+    voids = fractions.void_fraction(i["density"], void_free)
+    return {"voids": voids, "density_at_zero_voids": void_free, "flag_expected": voids < 0.0}
