@@ -8,8 +8,10 @@ import pytest
 
 from panelwright.errors import InputError
 from panelwright.fabrication.cost import UnitPrice
-from panelwright.jobs.lineup import Entrant, alike, entrant, known_solid, line_up, verdict
+from panelwright.jobs.lineup import Entrant, entrant, known_solid, line_up
+from panelwright.jobs.lineup_rows import alike, verdict
 from panelwright.jobs.predict import predict
+from panelwright.mechanics.comparing import shared_range
 from panelwright.panels.description import read
 from panelwright.panels.lineup_records import (
     ACROSS,
@@ -159,6 +161,12 @@ def test_no_one_is_best_where_ranges_share_more_than_half(
 ) -> None:
     """Half of the narrower range: ours, no standard."""
     assert verdict("most", [_between(*ends) for ends in ranges]) == expected
+
+
+def test_ranges_share_part_of_the_narrower() -> None:
+    """By hand: 1 to 2 and 1.4 to 2.4 share 0.6 of 1; 1 to 4 and 2.9 to 3 all of 0.1."""
+    found = shared_range([1.0, 1.0, 1.0], [2.0, 4.0, 2.0], [1.4, 2.9, 3.0], [2.4, 3.0, 4.0])
+    assert list(found) == pytest.approx([0.6, 1.0, -1.0])
 
 
 def test_a_value_without_range_is_like_one_that_holds_it() -> None:

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from panelwright.jobs.lineup import SHEETS, Entrant, known_solid
+from panelwright.jobs.lineup import Entrant, known_solid
+from panelwright.jobs.lineup_terms import SHEETS
 from panelwright.mechanics.comparing import (
     shares_of_difference,
     thermal_resistance,

@@ -38,6 +38,28 @@ def shares_of_difference(values: ArrayLike) -> Array:
 
 
 @formula(
+    symbol="o",
+    unit="-",
+    equation="o = (min(b1, b2) − max(a1, a2))/min(b1 − a1, b2 − a2)",
+    source="definition: what two ranges share, of the narrower one",
+    inputs={"low": "a1 [-]", "high": "b1 [-]", "other_low": "a2 [-]", "other_high": "b2 [-]"},
+    valid="below 0 where they lie apart; 1 or −1 where one has no width",
+)
+def shared_range(
+    low: ArrayLike, high: ArrayLike, other_low: ArrayLike, other_high: ArrayLike
+) -> Array:
+    """Part of the narrower of two ranges that lies in the other as well.
+
+    low, high, other_low, other_high : ends in one unit; all broadcast. Of a range without
+    width: 1 where it lies in the other, else −1.
+    """
+    shared = np.minimum(high, other_high) - np.maximum(low, other_low)
+    narrower = np.minimum(array(high) - low, array(other_high) - other_low)
+    whole = np.where(shared >= 0.0, 1.0, -1.0)
+    return np.where(narrower > 0.0, ratio(shared, narrower), whole)
+
+
+@formula(
     symbol="k",
     unit="W/(m K)",
     equation="k = G (0.1941 + 0.4064 M) + 0.01864",
