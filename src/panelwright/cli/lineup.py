@@ -10,9 +10,17 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
-from panelwright.cli.files import is_panel_file, read_file, save_all, taken
+from panelwright.cli.files import is_panel_file, read_file, read_text, save_all, taken
 from panelwright.errors import InputError, Problem
-from panelwright.jobs.lineup import Entrant, entrant, known_solid, line_up
+from panelwright.jobs.lineup import (
+    OWN,
+    Entrant,
+    asked_in_words,
+    entrant,
+    known_solid,
+    line_up,
+    own_duties,
+)
 from panelwright.jobs.predict import predict_resolved
 from panelwright.jobs.pricing import unit_prices
 from panelwright.materials.catalogue import Catalogue
@@ -40,6 +48,7 @@ class Wanted:
 
     panels: Sequence[str]
     terms: Terms
+    duties: Sequence[str]
     full: bool
     json: bool
     system: str
@@ -83,6 +92,21 @@ def entrants(words: Sequence[str], catalogue: Catalogue) -> list[Entrant]:
     return found
 
 
+def duties(
+    words: Sequence[str], lined: Sequence[Entrant], catalogue: Catalogue
+) -> list[panels.Description]:
+    """Files with duties, the panels' own duties, and duties in shop words."""
+    found: list[panels.Description] = []
+    for text in words:
+        if text.strip() == OWN:
+            found += own_duties(lined)
+        elif is_panel_file(text):
+            found.append(panels.read_duties(read_text(text), text))
+        else:
+            found.append(asked_in_words(text, catalogue))
+    return found
+
+
 @dataclass(frozen=True)
 class Files:
     """Where to write what; ``axes``: the two rows of the merit picture, across and up."""
@@ -120,7 +144,9 @@ def lineup(wanted: Wanted, shelf: str, files: Files, materials: Path | None) -> 
     """The text that the command prints."""
     catalogue = catalogue_with(materials)
     prices = unit_prices(shelf) if shelf else {}
-    found = line_up(entrants(wanted.panels, catalogue), catalogue, wanted.terms, prices)
+    lined = entrants(wanted.panels, catalogue)
+    asked = duties(wanted.duties, lined, catalogue)
+    found = line_up(lined, catalogue, wanted.terms, prices, asked)
     notes = save_all(_made(found, files, wanted.system))
     if wanted.json:
         return json.dumps(lineup_json(found), ensure_ascii=False, indent=1)

@@ -203,6 +203,14 @@ def lineup(
     whole: Annotated[
         bool, typer.Option("--whole", help="Whole plies, and sheets as they are sold.")
     ] = False,
+    duty: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="DUTY",
+            help="What each must bear: a file with a [[duty]], shop words such as "
+            '"kneel on it, 600 mm x 310 mm, span/100", or own, the duties of the panels.',
+        ),
+    ] = None,
     full: Annotated[
         bool, typer.Option("--full", help="Also each material beside its handbook.")
     ] = False,
@@ -243,7 +251,7 @@ def lineup(
         scale.value if scale else "",
         whole,
     )
-    wanted = command.Wanted(panels, terms, full, json, units.value)
+    wanted = command.Wanted(panels, terms, duty or [], full, json, units.value)
     files = command.Files(csv, bars, shares, merit, axes)
     typer.echo(command.lineup(wanted, shelf, files, materials))
 

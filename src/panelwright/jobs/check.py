@@ -91,8 +91,32 @@ def check(
         what = "the stiffness of a layer is not known, so that no duty can be answered"
         raise InputError(Problem(what, file=description.file, hint="give its constants"))
     between()
+    refuse_unjudged(description)
+    return answered(description, catalogue, done, stiff, between)
+
+
+def refuse_unjudged(description: Description) -> None:
+    """InputError for the first duty of a file that sets no limit."""
+    for index, one in enumerate(description.panel.duty):
+        if not one.is_judged:
+            what = "the duty sets no limit"
+            hint = 'limits = { deflection = "span/100", reserve = 2 }'
+            raise InputError(description.problem(("duty", index), Problem(what, hint=hint)))
+
+
+def answered(
+    duties: Description,
+    catalogue: Catalogue,
+    done: Evaluated,
+    stiff: Stiffened,
+    between: Callable[[], None] = go_on,
+) -> tuple[DutyRecord, ...]:
+    """Every duty of a file, answered for a panel, which may be another than that of the file.
+
+    done, stiff : the panel, evaluated. Raises :class:`InputError` where a duty cannot be.
+    """
     checked = _Checked(
-        description,
+        duties,
         catalogue,
         done,
         stiff,
@@ -100,7 +124,7 @@ def check(
         duty.panel_of(stiff.drawn_stack, stiff.drawn_build, stiff.drawn),
         between,
     )
-    return tuple(_duty(checked, index) for index in range(len(description.panel.duty)))
+    return tuple(_duty(checked, index) for index in range(len(duties.panel.duty)))
 
 
 def ready_duties(catalogue: Catalogue) -> tuple[str, ...]:
@@ -190,10 +214,6 @@ class _Checked:
 
 def _duty(of: _Checked, index: int) -> DutyRecord:
     description, one = of.description, of.description.panel.duty[index]
-    if not one.is_judged:
-        what = "the duty sets no limit"
-        hint = 'limits = { deflection = "span/100", reserve = 2 }'
-        raise InputError(description.problem(("duty", index), Problem(what, hint=hint)))
     field = _field(of, index)
     if not field.acting and not (one.like and one.like.at_least.stiffness):
         what = "the duty carries nothing"
@@ -277,6 +297,7 @@ def _record(
         deflections=_grid(worst),
         through=tuple(_through(of, worst)),
         governing_layer=_governing(of, worst),
+        unknown_strength=left.unknown_strength,
     )
 
 

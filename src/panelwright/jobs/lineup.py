@@ -9,6 +9,14 @@ import numpy as np
 
 from panelwright.errors import InputError, Problem
 from panelwright.fabrication.cost import UnitPrice
+from panelwright.jobs.lineup_duties import (
+    OWN,
+    answers,
+    asked_in_words,
+    duty_rows,
+    own_duties,
+    refuse_many,
+)
 from panelwright.jobs.lineup_entrants import Entrant, Stood, entrant, known_solid, stood
 from panelwright.jobs.lineup_handbook import corrected
 from panelwright.jobs.lineup_rows import FEWEST, rows
@@ -16,10 +24,19 @@ from panelwright.jobs.lineup_terms import on_terms, refuse_unknown
 from panelwright.jobs.lineup_why import whys
 from panelwright.jobs.predict import layer_records
 from panelwright.materials.catalogue import Catalogue
+from panelwright.panels.description import Description
 from panelwright.panels.lineup_records import EQUAL, LineUp, Member, Shares, Terms
 from panelwright.panels.shop_words import sized
 
-__all__ = ["Entrant", "entrant", "known_solid", "line_up"]
+__all__ = [
+    "OWN",
+    "Entrant",
+    "asked_in_words",
+    "entrant",
+    "known_solid",
+    "line_up",
+    "own_duties",
+]
 
 MOST_PANELS = 8
 AS_THEY_ARE = Terms()
@@ -59,9 +76,12 @@ def line_up(
     catalogue: Catalogue,
     terms: Terms = AS_THEY_ARE,
     prices: Mapping[str, UnitPrice] | None = None,
+    duties: Sequence[Description] = (),
     draws: int = LINE_UP_DRAWS,
 ) -> LineUp:
     """Several panels on equal terms; the first is the one that the others are made equal to.
+
+    duties : files whose duties every panel is asked.
 
     Raises :class:`InputError`, a sentence each: too few or too many panels, a solid without
     thickness, a property that is not known, a price that is missing, terms that a panel cannot
@@ -69,6 +89,7 @@ def line_up(
     """
     _refuse_number(entrants)
     _refuse_terms(entrants, terms)
+    refuse_many(duties)
     known_prices = prices or {}
     lined = []
     for place, one in enumerate(entrants):
@@ -80,7 +101,17 @@ def line_up(
         lined.append(stood(one, resolved, change, draws))
     found, currency = rows(lined, terms, catalogue, known_prices)
     members = tuple(_member(ascii_uppercase[i], of) for i, of in enumerate(lined))
-    return LineUp(terms, members, found, whys(lined, terms), _notes(terms), currency)
+    told = answers(lined, duties, catalogue)
+    return LineUp(
+        terms,
+        members,
+        found,
+        whys(lined, terms),
+        _notes(terms),
+        currency,
+        tuple(duty_rows(told)),
+        told.asked,
+    )
 
 
 def _member(letter: str, of: Stood) -> Member:

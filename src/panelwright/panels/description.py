@@ -403,6 +403,20 @@ def read(text: str, file: str = "panel file") -> Description:
     return Description(panel, text, file, lines)
 
 
+def read_duties(text: str, file: str = "panel file") -> Description:
+    """The duties of a file alone, which may be that of a panel or hold nothing else.
+
+    Its layers are not looked at, and none come of it. Raises :class:`InputError`.
+    """
+    table = parsed(text.removeprefix("\ufeff"), file)
+    reading = Reading(file, places(text))
+    own: dict[str, Any] = {key: table[key] for key in ("title", "size", "duty") if key in table}
+    panel = reading.model(Panel, {"format": FORMAT, **own, "layer": ()}, ())
+    if reading.problems:
+        raise InputError(reading.problems)
+    return Description(panel, text, file, reading.lines)
+
+
 def schema() -> dict[str, Any]:
     """JSON Schema of the panel file."""
     made = Panel.model_json_schema()

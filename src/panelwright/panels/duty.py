@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -350,28 +350,31 @@ def bear(middle: Panel, drawn: Panel, field: Field, held: str, edges: plate.Edge
         bearing.stresses(bent, middle.stack, middle.build, made)
         for bent, made in zip(states, middle.states.sections, strict=True)
     ]
-    whole = bearing.bend_draws(states[0], drawn.made)
+    whole = _Draws(drawn, bearing.bend_draws(states[0], drawn.made), 0)
     deflection = bearing.largest_deflection(states[0])
     first = [
-        _in_plane(middle.states.first, drawn.states.first, found[0], whole, drawn, 0),
-        _in_shear(middle, drawn, found[0], whole, damage=True),
+        _in_plane(middle.states.first, drawn.states.first, found[0], whole),
+        _in_shear(middle, found[0], whole, damage=True),
         *_dents(middle, drawn, field),
     ]
     least = [bearing.in_plane(*pair) for pair in zip(found, middle.states.bears, strict=True)]
     state = max(range(len(least)), key=lambda at: _known(least[at].reserve.value))
-    draws = whole if state == 0 else bearing.bend_draws(states[state], drawn.states.sections[state])
+    damaged = drawn.states.sections[state]
+    draws = (
+        whole if state == 0 else _Draws(drawn, bearing.bend_draws(states[state], damaged), state)
+    )
     bears = middle.states.bears[state], drawn.states.bears[state]
-    end = _in_plane(*bears, found[state], draws, drawn, state)
+    end = _in_plane(*bears, found[state], draws)
     # what cracks first may be what ends it: then both are the same
     strongest = end if _known(end.at.value) >= _known(first[0].at.value) else first[0]
-    strain, strains, strained = _strain(middle, found[0], whole, drawn)
+    strain, strains, strained = _strain(middle, found[0], whole)
     governs = next((one for one in sorted(first, key=lambda r: r.at.value) if _is_known(one)), None)
     spot = deflection if governs is None or governs.how == DENT else governs.at
     return Borne(
         held,
         states[0],
         deflection,
-        bearing.drawn_deflection(whole, deflection),
+        bearing.drawn_deflection(whole.bent, deflection),
         strain,
         strains,
         strained,
@@ -380,8 +383,8 @@ def bear(middle: Panel, drawn: Panel, field: Field, held: str, edges: plate.Edge
             one
             for one in (
                 strongest,
-                _in_shear(middle, drawn, found[0], whole, damage=False),
-                *_unstable(middle, drawn, found[0], whole),
+                _in_shear(middle, found[0], whole, damage=False),
+                *_unstable(middle, found[0], whole),
             )
             if _is_known(one)
         ),
@@ -405,9 +408,24 @@ def _known(value: float) -> float:
     return value if math.isfinite(value) else -1.0
 
 
-def _at_place(of: bearing.Drawn, drawn: Panel, at: Found, state: int = 0) -> Stresses:
-    made = drawn.states.sections[state]
-    return bearing.drawn_stresses(of, drawn.stack, drawn.build, made, at)
+@dataclass(frozen=True)
+class _Draws:
+    """Draws of a panel bent in one state of damage; what was asked of a place is kept."""
+
+    panel: Panel
+    bent: bearing.Drawn
+    state: int
+    told: dict[tuple[float, float], Stresses] = field(default_factory=dict)
+
+    def at(self, at: Found) -> Stresses:
+        """Their stresses at one place."""
+        place = at.x, at.y
+        if place not in self.told:
+            made = self.panel.states.sections[self.state]
+            self.told[place] = bearing.drawn_stresses(
+                self.bent, self.panel.stack, self.panel.build, made, at
+            )
+        return self.told[place]
 
 
 def _finite(values: Array, middle: float) -> Array:
@@ -415,39 +433,30 @@ def _finite(values: Array, middle: float) -> Array:
 
 
 def _in_plane(
-    bears: strength.Bears,
-    drawn_bears: strength.Bears,
-    found: Stresses,
-    draws: bearing.Drawn,
-    drawn: Panel,
-    state: int,
+    bears: strength.Bears, drawn_bears: strength.Bears, found: Stresses, draws: _Draws
 ) -> Reserve:
     least = bearing.in_plane(found, bears)
     at = least.reserve
     if not math.isfinite(at.value):
         return Reserve(IN_PLANE, at, least.layer, least.place, least.mode, np.full(1, np.inf))
-    there = _at_place(draws, drawn, at, state)
     placed = tuple(np.expand_dims(one, 1) for one in drawn_bears)
-    values = strength.weakest(there.strains, placed, 1).load[:, 0]  # type: ignore[arg-type]
+    values = strength.weakest(draws.at(at).strains, placed, 1).load[:, 0]  # type: ignore[arg-type]
     return Reserve(IN_PLANE, at, least.layer, least.place, least.mode, _finite(values, at.value))
 
 
-def _in_shear(
-    middle: Panel, drawn: Panel, found: Stresses, draws: bearing.Drawn, damage: bool
-) -> Reserve:
+def _in_shear(middle: Panel, found: Stresses, draws: _Draws, damage: bool) -> Reserve:
     least = bearing.in_shear(found, middle.states.own, damage)
     at = least.reserve
     if not math.isfinite(at.value):
         return Reserve(IN_SHEAR, at, least.layer, least.place, least.mode, np.full(1, np.inf))
-    there = _at_place(draws, drawn, at)
-    values = bearing.shear_reserves(there, with_axis(drawn.states.own, 1), damage).load[:, 0]
+    own = with_axis(draws.panel.states.own, 1)
+    values = bearing.shear_reserves(draws.at(at), own, damage).load[:, 0]
     return Reserve(IN_SHEAR, at, least.layer, least.place, least.mode, _finite(values, at.value))
 
 
-def _unstable(
-    middle: Panel, drawn: Panel, found: Stresses, draws: bearing.Drawn
-) -> Iterator[Reserve]:
+def _unstable(middle: Panel, found: Stresses, draws: _Draws) -> Iterator[Reserve]:
     """A pressed skin that wrinkles, or buckles into the cells."""
+    drawn = draws.panel
     for how, under in ((WRINKLES, faces.wrinkling_under), (DIMPLES, faces.dimpling_under)):
         one = with_axis(middle.skins), with_axis(middle.build), with_axis(middle.made)
         weak = under(*one, found.whole[..., :6])
@@ -455,9 +464,8 @@ def _unstable(
         at = least.reserve
         if not math.isfinite(at.value):
             continue
-        there = _at_place(draws, drawn, at)
         many = with_axis(drawn.skins, 1), with_axis(drawn.build, 1), with_axis(drawn.made, 1)
-        values = under(*many, there.whole[..., :6]).load[:, 0]
+        values = under(*many, draws.at(at).whole[..., :6]).load[:, 0]
         yield Reserve(how, at, least.layer, least.place, least.mode, _finite(values, at.value))
 
 
@@ -487,16 +495,13 @@ def along_fibre(strains: Array, stack: Stack) -> Array:
     return array(np.abs(strains[..., 0]) * has[..., None])
 
 
-def _strain(
-    middle: Panel, found: Stresses, draws: bearing.Drawn, drawn: Panel
-) -> tuple[Found, Array, tuple[int, int]]:
+def _strain(middle: Panel, found: Stresses, draws: _Draws) -> tuple[Found, Array, tuple[int, int]]:
     """The largest strain along fibre or grain, the same of the draws, its layer and face."""
     along = along_fibre(found.strains, middle.stack)
     largest = np.max(along, axis=(-1, -2))
     at = bearing.found_of(found, largest)
     layer, face = np.unravel_index(np.argmax(along[0, np.argmax(largest[0])]), along.shape[-2:])
-    there = _at_place(draws, drawn, at)
-    many = along_fibre(there.strains, with_axis(drawn.stack, 1))
+    many = along_fibre(draws.at(at).strains, with_axis(draws.panel.stack, 1))
     return at, np.max(many, axis=(-1, -2))[:, 0], (int(layer), int(face))
 
 

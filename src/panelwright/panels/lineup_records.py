@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from panelwright.panels.records import LayerRecord
 from panelwright.panels.spread import Ranged
+from panelwright.panels.verdicts import DutyRecord
 
 #: Version of the machine output of a line-up.
 SCHEMA = "panelwright/lineup/1"
@@ -140,7 +141,11 @@ class Member:
 
 @dataclass(frozen=True)
 class LineUp:
-    """Several panels on equal terms. ``notes`` : what holds for the whole, in sentences."""
+    """Several panels on equal terms. ``notes`` : what holds for the whole, in sentences.
+
+    ``duties`` : rows of the duties that are ``asked``, by number; each of these as the first
+    panel answers it whose stiffness is known.
+    """
 
     terms: Terms
     members: tuple[Member, ...]
@@ -148,7 +153,8 @@ class LineUp:
     why: tuple[Why, ...]
     notes: tuple[str, ...] = ()
     currency: str = ""
-    duties: tuple[Row, ...] = field(default=())
+    duties: tuple[Row, ...] = ()
+    asked: tuple[DutyRecord, ...] = ()
 
     def row(self, key: str) -> Row:
         """The row of a key. Raises KeyError."""

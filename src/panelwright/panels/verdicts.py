@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from panelwright.panels.spread import Ranged
 
@@ -44,8 +45,21 @@ class LimitRecord:
         """Share of the limit that is used up; over 1 it is not kept."""
         if self.value is None or self.value.value <= 0.0:
             return None
-        ratio = self.value.value / self.limit
+        return self._share(self.value.value)
+
+    def _share(self, value: float) -> float:
+        ratio = value / self.limit
         return ratio if self.sense == AT_MOST else 1.0 / ratio
+
+    @property
+    def share(self) -> Ranged | None:
+        """The same with its range, the favourable end first; None where it is not known."""
+        if self.value is None or self.value.low <= 0.0:
+            return None
+        low, high = sorted(self._share(end) for end in (self.value.low, self.value.high))
+        return replace(
+            self.value, value=self._share(self.value.value), low=low, high=high, unit="-"
+        )
 
 
 @dataclass(frozen=True)
@@ -108,3 +122,20 @@ class DutyRecord:
     deflections: tuple[tuple[float, ...], ...] = ()
     through: tuple[ThroughRecord, ...] = ()
     governing_layer: int | None = None  # place in ``through``
+    unknown_strength: tuple[str, ...] = ()  # whose strength under loads that last nobody knows
+
+    @property
+    def deflection(self) -> Ranged | None:
+        """The largest, once the load has lasted; None where nobody knows how a layer creeps."""
+        now = max((way.deflection for way in self.ways), key=lambda one: one.value)
+        return None if self.after_unknown else self.after or now
+
+    @property
+    def governing(self) -> LimitRecord | None:
+        """The limit that is kept least, of those the one that is used up most."""
+        order = (NOT_KEPT, ONLY_JUST, KEPT)
+
+        def kept(one: LimitRecord) -> tuple[int, float]:
+            return order.index(one.kept), -math.inf if one.used is None else -one.used
+
+        return min(self.limits, key=kept, default=None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from panelwright import units
@@ -20,6 +21,7 @@ from panelwright.panels.lineup_records import (
     Why,
 )
 from panelwright.panels.spread import Ranged
+from panelwright.reports.duty_text import held_words, lasting_words, load_words, size_words
 from panelwright.reports.layout import (
     SYSTEMS,
     first_system,
@@ -40,6 +42,8 @@ LABEL, NAME, REMARK = 22, 30, 58
 DASH = "–"
 #: Factors nearer to 1 than this are told as nothing.
 NOTHING = 0.005
+#: Product of rounded factors over the rounded whole, less 1, that is still read as the same.
+ROUNDED = 0.025
 SPLIT = (
     "The causes multiply to the whole, exactly. Each is the mean, over all orders in which they "
     "could be changed one by one, of the logarithm of what it changes (Shapley's value)."
@@ -67,10 +71,11 @@ def shown(value: Ranged, row: Row, system: str, currency: str = "") -> tuple[str
         return middle, ends if value.high > value.low else "", f"{currency}/m²"
     dimension, middle_, low, high = _figures(value, row, system)
     figures = units.show(middle_, dimension, system, low, high).partition(" (")[0]
-    number, _, unit = figures.rpartition(" ")
+    number, _, unit = figures.partition(" ")
     ends = ""
     if high > low:
-        ends = units.show_range(low, high, dimension, system).partition(" (")[0].rpartition(" ")[0]
+        ends = units.show_range(low, high, dimension, system).partition(" (")[0]
+        ends = ends.removesuffix(unit).rstrip()
     return number, ends, unit
 
 
@@ -164,17 +169,19 @@ _MORE = {
 }
 
 
-def _length(value: float, system: str) -> str:
-    # two figures: what is told is a difference
-    shown_now = units.show(float(f"{value:.2g}"), "thickness", first_system(system))
-    return shown_now.partition(" (")[0]
+def _length(value: float, system: str, figures: int = 2) -> str:
+    """A length in few figures: what is told is a difference."""
+    told = units.show(float(f"{value:.{figures}g}"), "thickness", first_system(system))
+    return told.partition(" (")[0]
 
 
 def cause_words(cause: Cause, system: str) -> str:
     """One cause as it is said after its factor."""
     own, other = cause.own, cause.other
     if cause.name == WHOLE[0]:
-        return f"being {_length(own, system)} thick in place of {_length(other, system)}"
+        alike = f"{own:.2g}" == f"{other:.2g}"
+        here, there = (_length(one, system, 3 if alike else 2) for one in (own, other))
+        return f"being {here} thick in place of {there}"
     what = "a core" if cause.name in CAUSES[2:] else "faces"
     if cause.name in {CAUSES[0], CAUSES[2]}:
         word = "thicker" if own >= other else "thinner"
@@ -189,8 +196,17 @@ def cause_words(cause: Cause, system: str) -> str:
     return f"{what} of {of} in place of {instead}"
 
 
-def _factor(value: float) -> str:
-    return f"{float(f'{value:.2g}'):g}" if abs(value - 1.0) >= 0.1 else f"{value:.2f}"
+def _factor(value: float, digits: int) -> str:
+    return f"{float(f'{value:.{digits}g}'):g}" if abs(value - 1.0) >= 0.1 else f"{value:.{digits}f}"
+
+
+def _factors(ratio: float, parts: Sequence[float]) -> tuple[str, list[str]]:
+    """A ratio and its factors, in two digits if what is printed then still multiplies to it."""
+    for digits in (2, 3):
+        whole, told = _factor(ratio, digits), [_factor(one, digits) for one in parts]
+        if abs(math.prod(map(float, told)) / float(whole) - 1.0) < ROUNDED:
+            break
+    return whole, told
 
 
 def why_sentence(lineup: LineUp, why: Why, system: str = "si") -> str:
@@ -201,19 +217,51 @@ def why_sentence(lineup: LineUp, why: Why, system: str = "si") -> str:
     if why.ratio - 1.0 < NOTHING:
         return f"{names[0]} and {names[1]} are {_MORE[why.key].removeprefix('as ')} alike."
     told = [cause for cause in why.causes[:2] if abs(cause.factor - 1.0) >= NOTHING]
-    parts = [f"{_factor(cause.factor)} from {cause_words(cause, system)}" for cause in told]
-    rest = why.ratio
-    for cause in told:
-        rest /= cause.factor
+    rest = why.ratio / math.prod(cause.factor for cause in told)
+    words = [cause_words(cause, system) for cause in told]
+    factors = [cause.factor for cause in told]
     if abs(rest - 1.0) >= NOTHING:
-        parts.append(f"{_factor(rest)} from the rest")
-    head = f"{names[0]} is {_factor(why.ratio)} times {_MORE[why.key]} as {names[1]}"
-    return f"{head}: {', '.join(parts)}."
+        words, factors = [*words, "the rest"], [*factors, rest]
+    ratio, said = _factors(why.ratio, factors)
+    parts = [f"{factor} from {of}" for factor, of in zip(said, words, strict=True)]
+    return f"{names[0]} is {ratio} times {_MORE[why.key]} as {names[1]}: {', '.join(parts)}."
 
 
 def _whys(lineup: LineUp, system: str) -> str:
     lines = [wrapped(why_sentence(lineup, why, system), first="  • ") for why in lineup.why]
     return "\n".join([*lines, wrapped(SPLIT, first="  ")]) if lines else ""
+
+
+# --- Duties ---------------------------------------------------------------------------------------
+
+
+def duty_words(lineup: LineUp, at: int, system: str) -> str:
+    """What one duty asks: its loads, the field, how it is held, for how long."""
+    one = lineup.asked[at]
+    loads = "; ".join(load_words(load, system) for load in one.loads)
+    lasts = "" if one.lasts is None else f", for {lasting_words(one.lasts)}"
+    number = f"{at + 1}  " if len(lineup.asked) > 1 else ""
+    name = "" if one.name in {"duty", one.loads[0].words} else f"{printed(one.name)}: "
+    field = f"{size_words(one, system)}, {held_words(one)}"
+    return f"{number}{name}{loads}{lasts}; {field}."
+
+
+def kept_words(lineup: LineUp, at: int) -> str:
+    """Who keeps a duty, and by which limit it is told; empty where it sets none."""
+    row = next((row for row in lineup.duties if row.key == f"duty_{at + 1}_used"), None)
+    if row is None:
+        return ""
+    pairs = zip(lineup.members, row.cells, strict=True)
+    return sentence("; ".join(f"{member.letter} {printed(cell.said)}" for member, cell in pairs))
+
+
+def _duties(lineup: LineUp, system: str) -> str:
+    lines = []
+    for at in range(len(lineup.asked)):
+        lines.append(wrapped(duty_words(lineup, at, system), first="  ", rest="     "))
+        if kept := kept_words(lineup, at):
+            lines.append(wrapped(kept, first="     "))
+    return "\n".join(lines)
 
 
 # --- Beside the handbook --------------------------------------------------------------------------
@@ -266,17 +314,19 @@ def corrected_text(lineup: LineUp, system: str) -> str:
 
 #: Rows whose words are told beside the value.
 _ENDS = ("moment_along_first", "moment_along_ultimate", "shear_along", "density", "bow")
+_DUTY_ENDS = ("_deflection", "_first_damage", "_reserve")
 
 
-def _remarks(lineup: LineUp) -> str:
+def _remarks(lineup: LineUp, full: bool) -> str:
     """What stands beside a value or in its place, row by row; the same of all is said once."""
     lines = []
-    for row in lineup.rows:
+    for row in (*lineup.rows, *lineup.duties):
+        is_told = row.key in _ENDS or (full and row.key.endswith(_DUTY_ENDS))
         pairs = zip(lineup.members, row.cells, strict=True)
         told = [
             (m.letter, cell.said)
             for m, cell in pairs
-            if cell.said and (row.key in _ENDS or cell.value is None)
+            if cell.said and (is_told or (cell.value is None and not row.key.endswith("_used")))
         ]
         said = list(dict.fromkeys(word for _, word in told))
         if len(said) == 1 and len(told) == len(lineup.members):
@@ -293,14 +343,15 @@ def _remarks(lineup: LineUp) -> str:
 def lineup_text(lineup: LineUp, system: str = "si", full: bool = False) -> str:
     """Who stands there, on what terms, the rows with their ranges, the best, and why.
 
-    full : also each material beside its handbook.
+    full : also what ends each under a duty, and each material beside its handbook.
     """
     by_system = "\n\n".join(_table(lineup, one) for one in SYSTEMS[system])
     titled = [
         ("Side by side", by_system),
+        ("What each must bear", _duties(lineup, system)),
         ("The best", f"{_verdicts(lineup)}\n{wrapped(BEST, first='  ')}"),
         ("Why", _whys(lineup, system)),
-        ("What ends them, and what is not known", _remarks(lineup)),
+        ("What ends them, and what is not known", _remarks(lineup, full)),
         ("For their density", corrected_text(lineup, system) if full else ""),
     ]
     evidence = evidence_words(lineup)
