@@ -28,6 +28,7 @@ from panelwright.panels import description as panels
 from panelwright.panels.lineup_records import (
     ACROSS,
     ALONG,
+    KEEP,
     STIFFNESS,
     STRENGTH,
     WEAKER,
@@ -54,8 +55,14 @@ class Wanted:
     system: str
 
 
-def terms_of(equal: str, along: bool, across: bool, level: str, part: str, whole: bool) -> Terms:
+def terms_of(
+    equal: str, keep: bool, along: bool, across: bool, level: str, part: str, whole: bool
+) -> Terms:
     """The terms that were asked for. Raises :class:`InputError` where two contradict."""
+    if equal and keep:
+        what = "panels are made equal, or each just keeps its duty, not both"
+        raise InputError(Problem(what, f"--equal {equal} --keep", hint="one of the two"))
+    equal = KEEP if keep else equal
     if along and across:
         what = "panels are made equal along or across, not both"
         raise InputError(Problem(what, "--along --across", hint="one of the two, or neither"))
@@ -67,6 +74,9 @@ def terms_of(equal: str, along: bool, across: bool, level: str, part: str, whole
     asked += [
         option for option, given in (("--scale", part), ("--whole", whole)) if given and not equal
     ]
+    if asked and keep:
+        what = f"{asked[0]} goes with --equal stiffness or strength; a duty has its own direction"
+        raise InputError(Problem(what, hint="--keep without it"))
     if asked:
         what = f"{asked[0]} says how panels are made equal, and nothing is made equal"
         if equal:

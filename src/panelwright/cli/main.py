@@ -191,6 +191,9 @@ def lineup(
             metavar="WHAT", help="Make them equal in stiffness, strength, mass, thickness or cost."
         ),
     ] = None,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Make each as thick as just keeps its --duty.")
+    ] = False,
     along: Annotated[bool, typer.Option("--along", help="Stiffness or strength along.")] = False,
     across: Annotated[bool, typer.Option("--across", help="The same across.")] = False,
     level: Annotated[
@@ -245,6 +248,7 @@ def lineup(
 
     terms = command.terms_of(
         equal.value if equal else "",
+        keep,
         along,
         across,
         level.value,

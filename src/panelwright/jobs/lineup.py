@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from string import ascii_uppercase
 
 import numpy as np
@@ -14,18 +14,20 @@ from panelwright.jobs.lineup_duties import (
     answers,
     asked_in_words,
     duty_rows,
+    of_records,
     own_duties,
     refuse_many,
 )
 from panelwright.jobs.lineup_entrants import Entrant, Stood, entrant, known_solid, stood
 from panelwright.jobs.lineup_handbook import corrected
+from panelwright.jobs.lineup_keep import keeping, refuse_without_duty
 from panelwright.jobs.lineup_rows import FEWEST, rows
 from panelwright.jobs.lineup_terms import on_terms, refuse_unknown
 from panelwright.jobs.lineup_why import whys
 from panelwright.jobs.predict import layer_records
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import Description
-from panelwright.panels.lineup_records import EQUAL, LineUp, Member, Shares, Terms
+from panelwright.panels.lineup_records import EQUAL, KEEP, LineUp, Member, Shares, Terms
 from panelwright.panels.shop_words import sized
 
 __all__ = [
@@ -58,10 +60,11 @@ def _refuse_number(entrants: Sequence[Entrant]) -> None:
 
 
 def _refuse_terms(entrants: Sequence[Entrant], terms: Terms) -> None:
-    if terms.equal and terms.equal not in EQUAL:
+    if terms.equal and terms.equal not in (*EQUAL, KEEP):
         raise InputError(Problem("panels cannot be made equal in this", terms.equal, _or(EQUAL)))
     bare = [one.title for one in entrants if not one.has_thickness]
-    if bare and (not terms.equal or not entrants[0].has_thickness):
+    is_scaled = terms.equal == KEEP or (terms.equal and entrants[0].has_thickness)
+    if bare and not is_scaled:
         what = f"how thick the {bare[0].partition(' (')[0]} is has to be said"
         hint = "its thickness before its name, or --equal with a panel of known size first"
         raise InputError(Problem(what, hint=hint))
@@ -91,17 +94,15 @@ def line_up(
     _refuse_terms(entrants, terms)
     refuse_many(duties)
     known_prices = prices or {}
-    lined = []
-    for place, one in enumerate(entrants):
-        resolved, change = one.resolved, None
-        if terms.equal:
-            refuse_unknown(one, terms)
-            if place:
-                resolved, change, _ = on_terms(one, entrants[0], terms, known_prices)
-        lined.append(stood(one, resolved, change, draws))
+    if terms.equal == KEEP:
+        refuse_without_duty(duties)
+        kept = [keeping(one, terms, duties, catalogue, draws) for one in entrants]
+        lined, told = [one.stood for one in kept], of_records([one.records for one in kept])
+    else:
+        lined = list(_standing(entrants, terms, known_prices, draws))
+        told = answers(lined, duties, catalogue)
     found, currency = rows(lined, terms, catalogue, known_prices)
     members = tuple(_member(ascii_uppercase[i], of) for i, of in enumerate(lined))
-    told = answers(lined, duties, catalogue)
     return LineUp(
         terms,
         members,
@@ -109,9 +110,25 @@ def line_up(
         whys(lined, terms),
         _notes(terms),
         currency,
-        tuple(duty_rows(told)),
+        tuple(duty_rows(told, terms.equal == KEEP)),
         told.asked,
     )
+
+
+def _standing(
+    entrants: Sequence[Entrant],
+    terms: Terms,
+    prices: Mapping[str, UnitPrice],
+    draws: int,
+) -> Iterator[Stood]:
+    """The panels as they are, or each but the first scaled to be like it."""
+    for place, one in enumerate(entrants):
+        resolved, change = one.resolved, None
+        if terms.equal:
+            refuse_unknown(one, terms)
+            if place:
+                resolved, change = on_terms(one, entrants[0], terms, prices)
+        yield stood(one, resolved, change, draws)
 
 
 def _member(letter: str, of: Stood) -> Member:
@@ -138,7 +155,12 @@ def _member(letter: str, of: Stood) -> Member:
 
 def _notes(terms: Terms) -> tuple[str, ...]:
     found = ["moments and shear forces are per width; insulation without the air at the faces"]
-    if terms.equal:
+    if terms.equal == KEEP:
+        found.append(
+            "kept at the unfavourable end of the range; a tolerance of thickness grows with the "
+            "thickness"
+        )
+    elif terms.equal:
         found.append(
             "made equal at the middle values; a tolerance of thickness grows with the thickness"
         )

@@ -10,6 +10,8 @@ from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.check import answered
 from panelwright.jobs.lineup_entrants import Entrant, Stood
 from panelwright.jobs.lineup_rows import NOT_KNOWN, row_of
+from panelwright.jobs.predict import Evaluated
+from panelwright.jobs.stiffness import Stiffened
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import Description, read_duties
 from panelwright.panels.duty_words import duty_file
@@ -63,26 +65,35 @@ class Answers:
 
 
 def answer(
-    of: Stood, duties: Sequence[Description], catalogue: Catalogue
+    title: str,
+    done: Evaluated,
+    stiff: Stiffened,
+    duties: Sequence[Description],
+    catalogue: Catalogue,
 ) -> tuple[DutyRecord, ...]:
     """All duties answered for a panel whose stiffness is known.
 
-    Raises :class:`InputError`, with the name of the panel, where one cannot be.
+    Raises :class:`InputError`, with the title of the panel, where one cannot be.
     """
-    assert of.stiff is not None
     try:
-        return tuple(
-            record for one in duties for record in answered(one, catalogue, of.done, of.stiff)
-        )
+        return tuple(record for one in duties for record in answered(one, catalogue, done, stiff))
     except PanelwrightError as wrong:
-        told = [replace(one, what=f"{of.entrant.title}: {one.what}") for one in wrong.problems]
+        told = [replace(one, what=f"{title}: {one.what}") for one in wrong.problems]
         raise InputError(told) from None
 
 
 def answers(lined: Sequence[Stood], duties: Sequence[Description], catalogue: Catalogue) -> Answers:
     """Every duty answered for every panel. Raises :class:`InputError`."""
-    found = tuple(None if of.stiff is None else answer(of, duties, catalogue) for of in lined)
-    return Answers(next((one for one in found if one is not None), ()), found)
+    found = tuple(
+        None if of.stiff is None else answer(of.entrant.title, of.done, of.stiff, duties, catalogue)
+        for of in lined
+    )
+    return of_records(found)
+
+
+def of_records(found: Sequence[tuple[DutyRecord, ...] | None]) -> Answers:
+    """What each panel answers, by panel and then by duty."""
+    return Answers(next((one for one in found if one is not None), ()), tuple(found))
 
 
 # --- Rows -----------------------------------------------------------------------------------------
@@ -123,8 +134,11 @@ def _cells(records: Sequence[DutyRecord | None], made: Callable[[DutyRecord], Ce
     return [Cell(None, NOT_KNOWN) if one is None else made(one) for one in records]
 
 
-def duty_rows(told: Answers) -> Iterator[Row]:
-    """Deflection, reserve at both levels, and how much of the limits is used up."""
+def duty_rows(told: Answers, kept: bool = False) -> Iterator[Row]:
+    """Deflection, reserve at both levels, and how much of the limits is used up.
+
+    kept : whether each panel is as thick as just keeps them, so that none is the best at it.
+    """
     for at in range(len(told.asked)):
         records = [None if one is None else one[at] for one in told.of]
         which = f", duty {at + 1}" if len(told.asked) > 1 else ""
@@ -139,4 +153,6 @@ def duty_rows(told: Answers) -> Iterator[Row]:
             yield row_of(f"{key}_{level}", f"Reserve {word}{which}", "ratio", MOST, held)
         if any(one is not None and one.limits for one in records):
             used = _cells(records, _used)
-            yield row_of(f"{key}_used", f"Limit used up{which}", "fraction", LEAST, used)
+            yield row_of(
+                f"{key}_used", f"Limit used up{which}", "fraction", "" if kept else LEAST, used
+            )

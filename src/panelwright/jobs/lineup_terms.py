@@ -21,6 +21,8 @@ from panelwright.panels.lineup import (
     ALL,
     CORE,
     FACES,
+    LEAST,
+    MOST,
     Property,
     bending_stiffness,
     bending_strength,
@@ -116,44 +118,73 @@ _IN_WORDS = {
 }
 
 
-def _usual_part(one: Entrant) -> str:
-    return CORE if has_core(one.resolved.layers) else ALL
+def part_to_scale(one: Entrant, terms: Terms) -> str:
+    """The part that grows or shrinks: as asked, else the core; all of what has none."""
+    return (terms.part or CORE) if has_core(one.resolved.layers) else ALL
+
+
+def changed(one: Entrant, part_name: str, size: float, rounded: str) -> tuple[Resolved, Change]:
+    """A panel with a part so many times as thick, and what was done to it."""
+    part = part_of(one.resolved.layers, part_name)
+    before = float(np.sum(stacked(one.resolved)[1].layer_thickness * part))
+    change = Change(part_name, size, before, size * before, rounded)
+    return scaled_panel(one.resolved, part, size), change
 
 
 def on_terms(
     one: Entrant, first: Entrant, terms: Terms, prices: Mapping[str, UnitPrice]
-) -> tuple[Resolved, Change | None, float]:
-    """A panel scaled to be like the first, what was done, and its size."""
+) -> tuple[Resolved, Change]:
+    """A panel scaled to be like the first, and what was done."""
     as_it_is = np.zeros(len(first.resolved.layers))
     target = float(_measure(terms, first, prices, as_it_is)(array([1.0]))[0])
-    part_name = terms.part or _usual_part(one)
-    if not has_core(one.resolved.layers):
-        part_name = ALL
+    part_name = part_to_scale(one, terms)
     part = part_of(one.resolved.layers, part_name)
     property_of = _measure(terms, one, prices, part)
     size = size_for(target, property_of) if np.isfinite(target) else None
     if size is None:
-        raise InputError(_out_of_reach(one, first, terms, part_name))
-    size, rounded = _whole(one.resolved, part, size) if terms.whole else (size, "")
-    _, build = stacked(one.resolved)
-    before = float(np.sum(build.layer_thickness * part))
-    change = Change(part_name, size, before, size * before, rounded)
-    return scaled_panel(one.resolved, part, size), change, size
+        ends = property_of(array([LEAST, MOST]))
+        raise InputError(
+            _out_of_reach(one, first, terms, part_name, (target, float(ends[0]), float(ends[1])))
+        )
+    size, rounded = whole(one.resolved, part, size) if terms.whole else (size, "")
+    return changed(one, part_name, size, rounded)
 
 
-def _out_of_reach(one: Entrant, first: Entrant, terms: Terms, part: str) -> Problem:
+#: What else may be scaled, where one part will not do.
+OTHER_PART = {CORE: "--scale faces or --scale all", FACES: "--scale core or --scale all"}
+_DIMENSIONS = {
+    STIFFNESS: "moment",
+    STRENGTH: "force",
+    MASS: "areal_mass",
+    THICKNESS: "thickness",
+    COST: "",
+}
+
+
+def _out_of_reach(
+    one: Entrant, first: Entrant, terms: Terms, part: str, values: tuple[float, float, float]
+) -> Problem:
+    """What is wanted, and between what the panel can be: at its thinnest and at its thickest."""
     way = f" {terms.way}" if terms.equal in {STIFFNESS, STRENGTH} and terms.way != WEAKER else ""
-    other = {CORE: "--scale faces or --scale all", FACES: "--scale core or --scale all"}
-    whole = part == ALL
-    by = "at any thickness" if whole else f"by its {part} alone, however thick or thin"
+    is_all = part == ALL
+    by = "at any thickness" if is_all else f"by its {part} alone, however thick or thin"
+    wanted, least, most = (_told(value, terms) for value in values)
     return Problem(
-        f"{one.title} cannot be made as {_IN_WORDS[terms.equal]}{way} as {first.title} {by}",
+        f"{one.title} cannot be made as {_IN_WORDS[terms.equal]}{way} as {first.title} {by}: "
+        f"{wanted} is wanted, and it comes to {least} at its thinnest, {most} at its thickest",
         allowed="1/100 to 100 times its thickness",
-        hint="another property" if whole else other[part],
+        hint="another property" if is_all else OTHER_PART[part],
     )
 
 
-def _whole(resolved: Resolved, part: Array, size: float) -> tuple[float, str]:
+def _told(value: float, terms: Terms) -> str:
+    dimension = _DIMENSIONS[terms.equal]
+    if not math.isfinite(value):
+        return "what nobody knows"
+    return units.show(value, dimension).partition(" (")[0] if dimension else f"{value:.2f}"
+
+
+def whole(resolved: Resolved, part: Array, size: float) -> tuple[float, str]:
     """The next size up that whole plies or a sheet make, and what that is in words."""
     layers = [la for la, belongs in zip(resolved.layers, part, strict=True) if belongs]
     laid = {layer.laid for layer in layers}
@@ -161,10 +192,10 @@ def _whole(resolved: Resolved, part: Array, size: float) -> tuple[float, str]:
         plies = max(1, math.ceil(len(laid) * size - 1e-6))
         said = f"{plies} whole {'ply' if plies == 1 else 'plies'} in place of {len(laid)}"
         return plies / len(laid), said
-    if len(laid) == 1:
-        _, build = stacked(resolved)
-        own = float(np.sum(build.layer_thickness * part))
-        sheet = next((one for one in SHEETS if one >= own * size * (1.0 - 1e-6)), None)
-        if sheet is not None:
-            return sheet / own, f"the next sheet, {units.show(sheet, 'thickness')}"
-    return size, "not rounded: no one sheet is as thick"
+    if len(laid) > 1:
+        return size, "not rounded: more than one material grows"
+    own = float(np.sum(stacked(resolved)[1].layer_thickness * part))
+    sheet = next((one for one in SHEETS if one >= own * size * (1.0 - 1e-6)), None)
+    if sheet is None:
+        return size, "not rounded: no one sheet is as thick"
+    return sheet / own, f"the next sheet, {units.show(sheet, 'thickness')}"

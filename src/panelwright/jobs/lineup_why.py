@@ -24,6 +24,7 @@ from panelwright.panels.lineup import (
 )
 from panelwright.panels.lineup_records import (
     COST,
+    KEEP,
     MASS,
     STIFFNESS,
     STRENGTH,
@@ -42,6 +43,7 @@ _ASKED = {
     THICKNESS: ("stiffness_along", "areal_mass"),
     MASS: ("stiffness_along",),
     COST: ("stiffness_along",),
+    KEEP: ("areal_mass",),
 }
 
 

@@ -14,6 +14,8 @@ SCHEMA = "panelwright/lineup/1"
 STIFFNESS, STRENGTH, MASS, THICKNESS, COST = "stiffness", "strength", "mass", "thickness", "cost"
 EQUAL = (STIFFNESS, STRENGTH, MASS, THICKNESS, COST)
 ALONG, ACROSS, WEAKER = "along", "across", "weaker"
+#: The term that makes nothing equal: each is as thick as just keeps what it must bear.
+KEEP = "just keeping the duty"
 #: Which end of a row is the better one.
 MOST, LEAST = "most", "least"
 
@@ -22,9 +24,9 @@ MOST, LEAST = "most", "least"
 class Terms:
     """On what terms panels are lined up.
 
-    ``equal`` : one of ``EQUAL``, empty for as they are; ``way`` : of stiffness and strength;
-    ``level`` : of strength; ``part`` : ``core``, ``faces``, ``all``, empty for the usual one;
-    ``whole`` : whole plies and the next sheet there is.
+    ``equal`` : one of ``EQUAL`` or ``KEEP``, empty for as they are; ``way`` : of stiffness and
+    strength; ``level`` : of strength; ``part`` : ``core``, ``faces``, ``all``, empty for the usual
+    one; ``whole`` : whole plies and the next sheet there is.
     """
 
     equal: str = ""

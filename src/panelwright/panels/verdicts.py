@@ -52,6 +52,14 @@ class LimitRecord:
         return ratio if self.sense == AT_MOST else 1.0 / ratio
 
     @property
+    def share_at_worst(self) -> float:
+        """The same at the unfavourable end of the range; infinite where it is not known."""
+        if self.value is None:
+            return math.inf
+        end = self.value.high if self.sense == AT_MOST else self.value.low
+        return self._share(end) if end > 0.0 else math.inf
+
+    @property
     def share(self) -> Ranged | None:
         """The same with its range, the favourable end first; None where it is not known."""
         if self.value is None or self.value.low <= 0.0:
@@ -132,10 +140,5 @@ class DutyRecord:
 
     @property
     def governing(self) -> LimitRecord | None:
-        """The limit that is kept least, of those the one that is used up most."""
-        order = (NOT_KEPT, ONLY_JUST, KEPT)
-
-        def kept(one: LimitRecord) -> tuple[int, float]:
-            return order.index(one.kept), -math.inf if one.used is None else -one.used
-
-        return min(self.limits, key=kept, default=None)
+        """The limit that is used up most at the unfavourable end of its range."""
+        return max(self.limits, key=lambda one: one.share_at_worst, default=None)

@@ -9,6 +9,7 @@ from panelwright import units
 from panelwright.panels.lineup import ALL, CAUSES, WHOLE
 from panelwright.panels.lineup_records import (
     COST,
+    KEEP,
     STIFFNESS,
     STRENGTH,
     WEAKER,
@@ -141,6 +142,8 @@ def terms_words(lineup: LineUp) -> str:
     terms, first = lineup.terms, lineup.members[0]
     if not terms.equal:
         return "As they are."
+    if terms.equal == KEEP:
+        return "Each as thick as just keeps what it must bear."
     way = {WEAKER: "the weaker way"}.get(terms.way, terms.way)
     said = {
         STIFFNESS: f"bending stiffness {way}",
