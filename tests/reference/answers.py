@@ -686,4 +686,4 @@ def _negative_voids(case: Case) -> Answers:
     held = i["after_g"] / i["before_g"]
     void_free = fractions.void_free_density(held, i["rho_fibre"], i["rho_resin"])
     voids = fractions.void_fraction(i["density"], void_free)
-    return {"voids": voids, "density_at_zero_voids": void_free, "flag_expected": voids < 0.0}
+    return {"voids": voids, "density_at_zero_voids": void_free, "flag_expected": float(voids < 0.0)}
