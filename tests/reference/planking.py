@@ -33,13 +33,13 @@ def _case(*ids: str) -> Callable[[Answer], Answer]:
 @_case("B01")
 def _widths_across_a_panel(case: Case) -> Answers:
     i = case.si
-    count = cutting.widths_across(i["panel_width_m"], i["roll_width_m"], i["overlap_m"])
+    count = cutting.lapped_pieces(i["panel_width_m"], i["roll_width_m"], i["overlap_m"])
     length = cutting.roll_length(count, i["panel_length_m"], i["end_trim_m"])
     cloth = length * i["roll_width_m"]
     return {
         "widths": count,
         "fabric_m": length,
-        "covered_width_m": cutting.width_covered(count, i["roll_width_m"], i["overlap_m"]),
+        "covered_width_m": cutting.lapped_length(count, i["roll_width_m"], i["overlap_m"]),
         "fabric_area_m2": cloth,
         "waste_fraction": cutting.share_wasted(i["panel_width_m"] * i["panel_length_m"], cloth),
     }
@@ -48,7 +48,7 @@ def _widths_across_a_panel(case: Case) -> Answers:
 @_case("B02")
 def _lap_that_tips_the_count(case: Case) -> Answers:
     i = case.si
-    return {"pieces": cutting.widths_across(i["width_in"], i["roll_in"], i["overlaps_in"])}
+    return {"pieces": cutting.lapped_pieces(i["width_in"], i["roll_in"], i["overlaps_in"])}
 
 
 @_case("B03")
@@ -194,8 +194,8 @@ def _strips_from_a_board_foot(case: Case) -> Answers:
 def _scarfed_strips(case: Case) -> Answers:
     i = case.si
     scarf = strips.scarf_length(i["thickness_mm"], i["slope"])
-    count = strips.pieces_for_length(i["needed_m"], i["stock_m"], scarf)
-    length = strips.scarfed_length(count, i["stock_m"], scarf)
+    count = cutting.lapped_pieces(i["needed_m"], i["stock_m"], scarf)
+    length = cutting.lapped_length(count, i["stock_m"], scarf)
     return {
         "scarf_mm": scarf,
         "pieces": count,

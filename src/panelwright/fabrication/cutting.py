@@ -256,7 +256,7 @@ def _run(cloth: Cloth, outline: Outline, angle: float) -> Run:
     seams: list[tuple[float, ...]] = []
     for ply in range(cloth.plies):
         first = _begin(cloth, ply)
-        count = int(cutting.widths_across(high - low + first, cloth.roll.width, cloth.lap))
+        count = int(cutting.lapped_pieces(high - low + first, cloth.roll.width, cloth.lap))
         _check_count(cloth, count, high - low)
         edges = np.arange(float(count)) * (cloth.roll.width - cloth.lap) - first
         pieces += _pieces(cloth, seen, ply, edges)
@@ -445,7 +445,7 @@ def _bias_plan(
     each = float(cutting.bias_length(cloth.roll.width, width))
     if each <= max(2.0 * cloth.lap, 0.0) or width <= cloth.lap:
         return None
-    in_line = int(cutting.widths_across(length, each, cloth.lap))
+    in_line = int(cutting.lapped_pieces(length, each, cloth.lap))
     return width, each, side_by_side * in_line
 
 
@@ -488,7 +488,7 @@ def _cuts(sheet: Sheet) -> int:
 def _bands(outline: Outline, across: float) -> list[tuple[float, float]]:
     """Length and height of the part in each row of sheets."""
     low, high = outline.across
-    count = int(cutting.widths_across(high - low, across, 0.0))
+    count = int(cutting.lapped_pieces(high - low, across, 0.0))
     starts = low + across * np.arange(float(count))
     ends = np.minimum(starts + across, high)
     lengths = outline.lengths(starts, ends)

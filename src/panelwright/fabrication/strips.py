@@ -31,7 +31,16 @@ from panelwright.fabrication.strip_records import (
 )
 from panelwright.fabrication.strip_warnings import strip_warnings
 from panelwright.materials.catalogue import Catalogue
-from panelwright.mechanics import laminate, moisture, resin, sandwich, stations, strips, timber
+from panelwright.mechanics import (
+    cutting,
+    laminate,
+    moisture,
+    resin,
+    sandwich,
+    stations,
+    strips,
+    timber,
+)
 from panelwright.mechanics.arrays import Array, array
 from panelwright.panels.spread import DRAWS, Causes, Ranged, causes_of, draw, ranged
 from panelwright.provenance import Input
@@ -289,7 +298,7 @@ def _saw(of: Planking, catalogue: Catalogue, longest: float, count: float, have:
         what = "the boards are shorter than a scarf"
         allowed = f"more than {small(scarf)}"
         raise _refuse(what, units.show(boards.length, "length"), allowed, "longer boards")
-    each = strips.pieces_for_length(longest, boards.length, scarf)
+    each = cutting.lapped_pieces(longest, boards.length, scarf)
     whole = bool(each == 1.0)
     pieces = count if whole else strips.pieces_for_running(have, boards.length, scarf)
     face, section = array(boards.width) * boards.thickness, array(sawn) * deep

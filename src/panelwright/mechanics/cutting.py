@@ -14,36 +14,36 @@ _ROOT_2 = float(np.sqrt(2.0))
 @formula(
     symbol="n",
     unit="-",
-    equation="n = ⌈(W − o)/(R − o)⌉, at least 1",
-    source="geometry: n R − (n − 1) o ≥ W",
-    inputs={"across": "W [m]", "roll": "R [m]", "lap": "o [m]"},
-    valid="laps narrower than the roll; 0 for butts",
+    equation="n = ⌈(L − o)/(b − o)⌉, at least 1",
+    source="geometry: n b − (n − 1) o ≥ L",
+    inputs={"whole": "L [m]", "each": "b [m]", "lap": "o [m]"},
+    valid="laps shorter than a piece; 0 for butts",
 )
-def widths_across(across: ArrayLike, roll: ArrayLike, lap: ArrayLike) -> Array:
-    """How many widths of a roll lie side by side across a panel.
+def lapped_pieces(whole: ArrayLike, each: ArrayLike, lap: ArrayLike) -> Array:
+    """How many pieces of one size make up a whole: widths of a roll, boards scarfed to a strip.
 
-    across : what is covered, across the roll's run; roll : its width; lap : of neighbours. All
+    whole : what is to be covered; each : of a piece; lap : of neighbours, or a scarf. All
     broadcast; m.
     """
     o = array(lap)
-    wanted = ratio(array(across) - o, array(roll) - o)
+    wanted = ratio(array(whole) - o, array(each) - o)
     return np.maximum(np.ceil(wanted - WHOLE), 1.0)
 
 
 @formula(
-    symbol="W_n",
+    symbol="L_n",
     unit="m",
-    equation="W_n = n R − (n − 1) o",
+    equation="L_n = n b − (n − 1) o",
     source="geometry",
-    inputs={"count": "n [-]", "roll": "R [m]", "lap": "o [m]"},
+    inputs={"count": "n [-]", "each": "b [m]", "lap": "o [m]"},
 )
-def width_covered(count: ArrayLike, roll: ArrayLike, lap: ArrayLike) -> Array:
-    """Width that so many widths of a roll cover.
+def lapped_length(count: ArrayLike, each: ArrayLike, lap: ArrayLike) -> Array:
+    """What so many pieces cover once they lap, or are scarfed together.
 
     All broadcast; m.
     """
     n = array(count)
-    return n * array(roll) - (n - 1.0) * array(lap)
+    return n * array(each) - (n - 1.0) * array(lap)
 
 
 @formula(

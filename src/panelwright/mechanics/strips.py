@@ -215,39 +215,6 @@ def scarf_length(thickness: ArrayLike, slope: ArrayLike) -> Array:
     return array(thickness) * array(slope)
 
 
-@formula(
-    symbol="n",
-    unit="-",
-    equation="n = ⌈(L − ℓ_s)/(b − ℓ_s)⌉, at least 1",
-    source="geometry: n b − (n − 1) ℓ_s ≥ L",
-    inputs={"length": "L [m]", "stock": "b [m]", "scarf": "ℓ_s [m]"},
-    valid="stock longer than a scarf",
-)
-def pieces_for_length(length: ArrayLike, stock: ArrayLike, scarf: ArrayLike) -> Array:
-    """How many pieces of stock are scarfed to one strip.
-
-    length : wanted; stock : length of a piece as bought; scarf : its length. All broadcast; m.
-    """
-    wanted = ratio(array(length) - array(scarf), array(stock) - array(scarf))
-    return np.maximum(_up(wanted), 1.0)
-
-
-@formula(
-    symbol="L",
-    unit="m",
-    equation="L = n b − (n − 1) ℓ_s",
-    source="geometry",
-    inputs={"count": "n [-]", "stock": "b [m]", "scarf": "ℓ_s [m]"},
-)
-def scarfed_length(count: ArrayLike, stock: ArrayLike, scarf: ArrayLike) -> Array:
-    """Length of so many pieces once they are scarfed together.
-
-    All broadcast; m.
-    """
-    n = array(count)
-    return n * array(stock) - (n - 1.0) * array(scarf)
-
-
 # --- Flat strips round a form ---------------------------------------------------------------------
 
 
