@@ -38,6 +38,7 @@ FORMULAS = tuple(made_by for made_by in formulas() if made_by.name in FUNCTIONS)
 #: Range of values by unit; what must lie elsewhere is named, or described in full.
 _BY_UNIT = {
     "m": (1e-3, 1e-2),
+    "px": (10.0, 2000.0),
     "m²": (0.5, 2.0),
     "1/m": (0.1, 2.0),
     "kg": (0.1, 2.0),

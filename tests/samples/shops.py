@@ -30,20 +30,8 @@ from panelwright.samples.house import BETWEEN_BUILDS, learn, plates
 from panelwright.samples.readings import Reading
 from panelwright.samples.reconcile import lessons
 
-PANEL = """format = 1
-title = "Invented"
-process = "hand lay-up"
-resin = "epoxy, laminating"
-[[layer]]
-cloth = "E-glass twill 300 g/m2"
-repeat = 2
-[[layer]]
-core = "PET foam 110 kg/m3"
-thickness = "15 mm"
-[[layer]]
-cloth = "E-glass twill 300 g/m2"
-repeat = 2
-"""
+from .panels import CORED
+
 FRACTION = "fibre_fractions/glass_woven_hand/fibre_mass_fraction"
 SOAK = "core_surfaces/pet_hand/soak"
 _FIELDS = {FRACTION: "fibre_mass_fraction", SOAK: "soak"}
@@ -143,7 +131,7 @@ def simulate(shops: int, pieces: int, seed: int, draws: int = 256) -> Tally:
     """Shops that each build, weigh and predict again; the same seed gives the same."""
     book = Catalogue.shipped()
     rng = np.random.default_rng(seed)
-    description = read(PANEL, "invented")
+    description = read(CORED, "invented")
     resolved = resolve(description, book)
     error = thickness_error(resolved)
     said = {

@@ -10,7 +10,12 @@ from fastapi.testclient import TestClient
 from httpx2 import Response
 
 #: Scripts that a page may name; none holds a script itself.
-OWN_SCRIPTS = {"/static/htmx.min.js", "/static/workshop.js", "/static/floor.js"}
+OWN_SCRIPTS = {
+    "/static/htmx.min.js",
+    "/static/workshop.js",
+    "/static/floor.js",
+    "/static/edge.js",
+}
 
 
 class _Reader(HTMLParser):

@@ -18,7 +18,7 @@ from panelwright.jobs.reconcile import reconcile_piece
 from panelwright.jobs.shelf import open_shelf
 from panelwright.reports.bench_words import house_csv
 from panelwright.samples.house import OFF, ON, RESET
-from panelwright.samples.readings import Reading, order_of_reading, read_reading
+from panelwright.samples.readings import Reading, order_of_reading, read_readings
 from panelwright.samples.sheets import readings_of_file, readings_of_text
 
 
@@ -55,7 +55,7 @@ def _typed(texts: list[str], reason: str) -> list[Reading]:
             problems.append(Problem("a reading is written name=value", text[:60], hint=hint))
             continue
         try:
-            found.append(read_reading(what, value, at, reason=reason))
+            found += read_readings(what, value, at, reason=reason)
         except PanelwrightError as wrong:
             problems += wrong.problems
     if problems:

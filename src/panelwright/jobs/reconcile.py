@@ -248,7 +248,7 @@ def _density_line(work: Worked) -> list[BookLine]:
 
 def _core_line(work: Worked) -> list[BookLine]:
     """Density of the core as weighed, beside the book's at the same moisture."""
-    bag = Bag(work.readings)
+    bag = Bag(work.readings, work.findings.worked)
     sides = [f"core {n}" if bag.has(f"core {n}") else n for n in ("length", "width")]
     core = next((la for la in work.resolved.layers if "solid_thickness" in la.inputs), None)
     if core is None or not bag.has("core mass", "core thickness", *sides):

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from panelwright import units
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.reports.layout import plural
-from panelwright.samples.findings import Closure, Finding, Findings, ThicknessMap
+from panelwright.samples.findings import Closure, Edge, EdgeLayer, Finding, Findings, ThicknessMap
 from panelwright.samples.house import HouseValue
 from panelwright.samples.reconcile import BookLine, Compared
 
@@ -25,21 +25,38 @@ def shown(value: float, u: float, dimension: str, system: str) -> str:
 
 def _half(half: float, dimension: str, system: str) -> str:
     """Half of a range, in the two digits that are known of it."""
-    return units.show(half, dimension, system, 0.8 * half, 1.2 * half)
+    return units.show(half, dimension, system, 0.0, 2.0 * half)
+
+
+def _small(dimension: str) -> str:
+    """The dimension whose units suit parts of an amount."""
+    return "cloth_mass" if dimension == "areal_mass" else dimension
 
 
 def _signed(value: float, half: float, dimension: str, system: str) -> str:
     """A value that may be below zero, in the digits that its range leaves."""
-    small = "cloth_mass" if dimension == "areal_mass" else dimension
-    number = units.show(abs(value), small, system, abs(value) - half, abs(value) + half)
+    number = units.show(abs(value), _small(dimension), system, abs(value) - half, abs(value) + half)
+    if not any(digit in number.partition(" ")[0] for digit in "123456789"):
+        return number
     return f"{'−' if value < 0.0 else '+'}{number}"
 
 
 def _amount(value: float, u: float, dimension: str, system: str) -> str:
     """A value that may be below zero, with half of its 90 % range."""
     half = SIGMAS_OF_90 * u
-    small = "cloth_mass" if dimension == "areal_mass" else dimension
-    return f"{_signed(value, half, dimension, system)} ± {_half(half, small, system)}"
+    return f"{_signed(value, half, dimension, system)} ± {_half(half, _small(dimension), system)}"
+
+
+def _one_digit(half: float) -> float:
+    """A half that has its second digit where this one has its first, or its second after a 1."""
+    return half if f"{half:e}".startswith("1") else 10.0 * half
+
+
+def _part(value: float, half: float, dimension: str, system: str) -> str:
+    """A part of a difference, which is never known well: half of its range to one digit."""
+    fine, small = _one_digit(half), _small(dimension)
+    shown = units.show(half, small, system, half - fine, half + fine)
+    return f"{_signed(value, fine, dimension, system)} ± {shown}"
 
 
 # Findings ---------------------------------------------------------------------------------------
@@ -119,16 +136,17 @@ def _difference(one: Compared, system: str) -> str:
 
 def split_rows(one: Compared, system: str) -> list[tuple[str, ...]]:
     """A row for each part of a difference, and what is not explained."""
+    told = [s for s in one.splits if max(abs(s.value), s.u) >= 1e-3 * one.predicted]
     rows = [
         (
             split.part,
-            _amount(split.value, split.u, one.dimension, system),
+            _part(split.value, SIGMAS_OF_90 * split.u, one.dimension, system),
             "" if split.told else "cannot be told from nothing",
         )
-        for split in one.splits
-        if max(abs(split.value), split.u) >= 1e-3 * one.predicted
+        for split in told
     ]
-    rest = _signed(one.rest, SIGMAS_OF_90 * one.u, one.dimension, system)
+    least = SIGMAS_OF_90 * max([one.u, *(split.u for split in told)])
+    rest = _signed(one.rest, _one_digit(least), one.dimension, system)
     return [*rows, ("not explained", rest, "")]
 
 
@@ -180,3 +198,43 @@ def house_csv(values: Sequence[HouseValue]) -> str:
         used = "yes" if one.used else "no"
         writer.writerow((one.key, one.name, *numbers, used, one.book.value))
     return text.getvalue()
+
+
+# A cut edge -------------------------------------------------------------------------------------
+
+
+def edge_rows(edge: Edge, system: str) -> list[tuple[str, ...]]:
+    """A head and a row for what lies between each pair of boundaries on a photo."""
+    rows = [*edge.layers, *([edge.whole] if edge.whole and len(edge.layers) > 1 else ())]
+    return [
+        ("at the edge", "found", "within (90 %)", "predicted", "", "places"),
+        *(_edge_row(row, row is edge.whole, system) for row in rows),
+    ]
+
+
+def _edge_row(row: EdgeLayer, is_whole: bool, system: str) -> tuple[str, ...]:
+    found = row.found
+    number = f"{row.first}" if row.first == row.last else f"{row.first} to {row.last}"
+    half = SIGMAS_OF_90 * found.u
+    return (
+        "the whole" if is_whole else f"layer{'s' if row.first < row.last else ''} {number}",
+        units.show(found.value, "thickness", system, found.low, found.high),
+        f"± {_half(half, 'thickness', system)}",
+        units.show(row.predicted, "thickness", system, row.low, row.high),
+        units.show_range(row.low, row.high, "thickness", system),
+        f"{row.places}",
+    )
+
+
+def of_edge(edge: Edge) -> str:
+    """What makes the thickness on a photo unsure, and what it needs."""
+    if edge.photo.missing:
+        return f"Still needed: {edge.photo.missing}."
+    told = edge.whole or (edge.layers[0] if edge.layers else None)
+    if told is None:
+        return "No place shows two neighbouring boundaries: mark both at one place."
+    by = _unsure(told.found)
+    more = (
+        "" if told.places > 2 else " Mark three places or more: one tells nothing of the scatter."
+    )
+    return f"Unsure mostly by: {by}.{more}"

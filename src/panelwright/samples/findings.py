@@ -23,13 +23,16 @@ from panelwright.mechanics.uncertainty import (
     reading_uncertainty,
 )
 from panelwright.panels.evaluate import evaluate
-from panelwright.panels.spread import drawn_stack
+from panelwright.panels.spread import drawn_stack, ends
 from panelwright.panels.stack import StackLayer, stack_of
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.samples.budget import TOLD, Budget, Contribution, Known, budget
+from panelwright.samples.edge import Photo, Span, photos_of
 from panelwright.samples.readings import ADDING, KINDS, Reading
 
 DRAWS = 512
+#: What stands in for what was not gauged.
+ON_PHOTO = "photo of the cut edge"
 #: Density of water at 23 °C, kg/m3 (astm-d792, from memory).
 WATER = Known("water density", 997.5, 0.3, "water at 23 °C")
 
@@ -90,6 +93,31 @@ class Closure:
 
 
 @dataclass(frozen=True)
+class EdgeLayer:
+    """Layers between two boundaries on a photo, m: found, and predicted with its 90 % range.
+
+    ``first``, ``last`` : of the layers, from 1 at the outside.
+    """
+
+    first: int
+    last: int
+    found: Finding
+    places: int
+    predicted: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Edge:
+    """What the marks on one photo of a cut edge come to; ``whole``: where both faces show."""
+
+    photo: Photo
+    layers: tuple[EdgeLayer, ...] = ()
+    whole: EdgeLayer | None = None
+
+
+@dataclass(frozen=True)
 class Findings:
     """All findings of a piece."""
 
@@ -97,6 +125,8 @@ class Findings:
     map: ThicknessMap | None = None
     closures: tuple[Closure, ...] = ()
     missing: tuple[str, ...] = ()
+    edges: tuple[Edge, ...] = ()
+    worked: Mapping[str, Known] = field(default_factory=dict)  # what photos stand in for
 
     def get(self, name: str) -> Finding | None:
         """A finding by its name."""
@@ -133,6 +163,36 @@ class Book:
     def has_cloth(self) -> bool:
         """Whether there is any cloth."""
         return bool(np.any(self.is_cloth))
+
+    @cached_property
+    def laid(self) -> Array:
+        """Which layer as laid each layer of the stack belongs to, from 0 at the outside."""
+        return np.array([layer.laid for layer in self.layers])
+
+    @cached_property
+    def laid_count(self) -> int:
+        """How many layers were laid."""
+        return int(self.laid.max()) + 1 if len(self.layers) else 0
+
+    def thickness_of(self, first: int, last: int) -> tuple[float, float, float]:
+        """Layers as laid, from 1: predicted thickness with its 90 % range, m."""
+        of = (self.laid >= first - 1) & (self.laid <= last - 1)
+        middle = float(np.sum(self._middle["layer_thickness"][of]))
+        low, high = ends(np.sum(self._many["layer_thickness"][:, of], axis=-1))
+        return middle, min(low, middle), max(high, middle)
+
+    @cached_property
+    def core_laid(self) -> tuple[int, int] | None:
+        """First and last layer of the core, from 1; None where films lie among what is solid."""
+        solid = np.array(["solid_thickness" in layer.inputs for layer in self.layers])
+        laid = self.laid[solid]
+        if not len(laid):
+            return None
+        first, last = int(laid.min()), int(laid.max())
+        within = (self.laid >= first) & (self.laid <= last)
+        if np.any(self._middle["layer_thickness"][within & ~solid] > 0.0):
+            return None
+        return first + 1, last + 1
 
     @cached_property
     def is_cored(self) -> bool:
@@ -212,9 +272,10 @@ class Book:
 
 @dataclass(frozen=True)
 class Bag:
-    """The readings of a piece that stand, by kind."""
+    """The readings of a piece that stand, by kind; ``worked``: what others of them stand for."""
 
     readings: tuple[Reading, ...]
+    worked: Mapping[str, Known] = field(default_factory=dict)
     by_kind: Mapping[str, tuple[Reading, ...]] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -225,7 +286,7 @@ class Bag:
 
     def has(self, *names: str) -> bool:
         """Whether all of these were read."""
-        return all(name in self.by_kind for name in names)
+        return all(name in self.by_kind or name in self.worked for name in names)
 
     def values(self, name: str) -> Array:
         """All readings of a kind."""
@@ -237,6 +298,8 @@ class Bag:
         first : the first reading alone. A reading without a place is of the whole, and stands
         before those of the pots.
         """
+        if name not in self.by_kind:
+            return self.worked[name]
         of = self.by_kind[name][:1] if first else self.by_kind[name]
         if name not in ADDING or any(not one.at for one in of):
             return self._mean(name, [one for one in of if name not in ADDING or not one.at])
@@ -281,7 +344,9 @@ class Reducing:
     """One piece being reduced: its readings, and what the book says where none was taken."""
 
     def __init__(self, readings: Iterable[Reading], book: Book) -> None:
-        self.bag = Bag(tuple(readings))
+        told = tuple(readings)
+        self.edges = edges_of(told, book)
+        self.bag = Bag(told, known_of(told, self.edges, book))
         self.book = book
 
     # Parts of a balance ---------------------------------------------------------------------------
@@ -398,18 +463,27 @@ class Reducing:
     @cached_property
     def thick(self) -> list[Known]:
         """Everything that a balance of thickness starts from."""
-        if not self.bag.has("thickness"):
-            return []
         book = self.book
-        known = [self.bag.known("thickness"), *self.core_thick, book.film_thickness, book.voids]
+        if self.bag.has("faces"):
+            known = [self.bag.known("faces")]
+        elif self.bag.has("thickness"):
+            known = [self.bag.known("thickness"), *self.core_thick]
+        else:
+            return []
+        known += [book.film_thickness, book.voids]
         return [*known, self.cloth, book.fibre_density, self.resin_density]
+
+    @staticmethod
+    def bare(x: Mapping[str, Array]) -> Array:
+        """Thickness of the cloth with its resin: the faces, without glue and coats."""
+        faces = x["faces"] if "faces" in x else x["thickness"] - x.get("core thickness", 0.0)
+        return faces - x["thickness of glue and coats"]
 
     def in_faces(self, x: Mapping[str, Array]) -> Array:
         """Resin in the faces, by their thickness."""
-        under = x.get("core thickness", 0.0) + x["thickness of glue and coats"]
         return weighing.resin_by_thickness(
-            x["thickness"],
-            under,
+            self.bare(x),
+            0.0,
             x["voids"],
             x["cloth mass"],
             x["fibre density"],
@@ -437,7 +511,9 @@ def reduce(readings: Sequence[Reading], book: Book) -> Findings:
         found += _balance(work, closures)
     found += [*_faces(work), *_burnt(work), *_counted(work), *_oven(work), *_later(work)]
     found += _used(work, found)
-    return Findings(tuple(found), thickness_map(readings), tuple(closures), _missing(work))
+    found += _on_photos(work, closures)
+    gauged, worked = thickness_map(readings), work.bag.worked
+    return Findings(tuple(found), gauged, tuple(closures), _missing(work), work.edges, worked)
 
 
 def _refuse_impossible(work: Reducing) -> None:
@@ -455,15 +531,34 @@ def _refuse_impossible(work: Reducing) -> None:
             given = f"{whole.value * 1e3:.0f} g/m2, cloth {bare.value * 1e3:.0f} g/m2"
             hint = "the mass, its unit, and the sides of the piece"
             problems.append(Problem(what, given, hint=hint, key="mass"))
-    if work.bag.has("thickness") and work.core_thick:
-        mean, core = work.bag.known("thickness"), work.core_thick[0]
-        if mean.value + TOLD * mean.u < core.value - TOLD * core.u:
-            what = "the piece is thinner than its core"
-            given = f"{mean.value * 1e3:.2f} mm, core {core.value * 1e3:.2f} mm"
-            hint = "the thickness, its unit, and the core of this piece"
-            problems.append(Problem(what, given, hint=hint, key="thickness"))
+    if work.bag.has("thickness"):
+        problems += _too_thin(work)
     if problems:
         raise InputError(problems)
+
+
+def _too_thin(work: Reducing) -> list[Problem]:
+    """A piece thinner than its core, or than its core and its fibre alone."""
+    mean = work.bag.known("thickness")
+    core = work.core_thick[0] if work.core_thick else Known("core thickness", 0.0)
+    fibre = Known("fibre", 0.0)
+    if work.book.has_cloth:
+        cloth, dense = work.cloth, work.book.fibre_density
+        fibre = Known("fibre", cloth.value / dense.value, cloth.u / dense.value)
+    most = mean.value + TOLD * mean.u
+    for what, least in (
+        ("its core", core.value - TOLD * core.u),
+        (
+            "its core and the bare fibre together" if work.core_thick else "its fibre alone",
+            core.value + fibre.value - TOLD * float(np.hypot(core.u, fibre.u)),
+        ),
+    ):
+        if most < least:
+            given = f"{mean.value * 1e3:.2f} mm; it cannot be below {least * 1e3:.2f} mm"
+            hint = "the thickness, its unit, and the core and cloth of this piece"
+            problem = Problem(f"the piece is thinner than {what}", given, hint=hint)
+            return [problem.at(key="thickness")]
+    return []
 
 
 #: What cannot weigh less (or count less) than the next: lighter, heavier, and what that would mean.
@@ -501,7 +596,8 @@ def _whole(work: Reducing) -> list[Finding]:
     if work.bag.has("thickness"):
         known = work.bag.known("thickness")
         whole = budget(lambda x: x["thickness"], [known])
-        found.append(_finding("thickness", "thickness", whole))
+        note = "" if "thickness" in work.bag.by_kind else f"by the {known.source}"
+        found.append(_finding("thickness", "thickness", whole, note=note))
         if work.weighed:
             dense = budget(
                 lambda x: weighing.bulk_density(work.areal_mass(x), x["thickness"]),
@@ -540,7 +636,7 @@ def _by_thickness(work: Reducing) -> list[Finding]:
         lambda x: fractions.fibre_volume_fraction(
             x["cloth mass"],
             x["fibre density"],
-            x["thickness"] - x.get("core thickness", 0.0) - x["thickness of glue and coats"],
+            work.bare(x),
         ),
         work.thick,
     )
@@ -568,7 +664,7 @@ def _void(work: Reducing, both: list[Known], closures: list[Closure]) -> Finding
         bare = fractions.ply_thickness(
             x["cloth mass"], work.resin(x), x["fibre density"], x["resin density"]
         )
-        return weighing.voids_by_thickness(bare, x["thickness"] - x["thickness of glue and coats"])
+        return weighing.voids_by_thickness(bare, work.bare(x))
 
     void = budget(model, [known for known in both if known.name != "voids"])
     usual = work.book.voids
@@ -638,6 +734,94 @@ def _voids(x: Mapping[str, Array]) -> Array:
 
 def _volume(x: Mapping[str, Array]) -> Array:
     return weighing.constituent_volume_fraction(_residue(x), _density(x), x["fibre density"])
+
+
+# A cut edge --------------------------------------------------------------------------------------
+
+
+def edges_of(readings: Sequence[Reading], book: Book) -> tuple[Edge, ...]:
+    """What the marks on photos come to. Raises :class:`InputError` for marks that cannot be."""
+    return tuple(_edge(photo, book) for photo in photos_of(readings, book.laid_count))
+
+
+def _edge(photo: Photo, book: Book) -> Edge:
+    if photo.missing:
+        return Edge(photo)
+    last = book.laid_count
+    whole = photo.span(0, last) if {0, last} <= set(photo.boundaries) else None
+    return Edge(
+        photo,
+        tuple(_edge_layer(span, photo, book) for span in photo.spans()),
+        None if whole is None else _edge_layer(whole, photo, book, "thickness at the edge"),
+    )
+
+
+def _edge_layer(span: Span, photo: Photo, book: Book, name: str = "") -> EdgeLayer:
+    number = f"{span.first}" if span.first == span.last else f"{span.first} to {span.last}"
+    said = name or f"layer{'s' if span.first < span.last else ''} {number} at the edge"
+    said += f", photo {photo.name}" if photo.name else ""
+    note = "" if span.places > 1 else "one place: how it scatters is not known"
+    found = _finding(said, "thickness", span.thickness, note=note)
+    predicted = book.thickness_of(span.first, span.last)
+    return EdgeLayer(span.first, span.last, found, span.places, *predicted)
+
+
+def known_of(readings: Sequence[Reading], edges: Sequence[Edge], book: Book) -> dict[str, Known]:
+    """What edges stand in for: the whole thickness where nothing was gauged, and the two faces.
+
+    Of several photos the surest. Faces gauged by themselves at a sawn edge come before a photo.
+    """
+    found = {}
+    wholes = [edge.whole.found for edge in edges if edge.whole is not None]
+    if wholes:
+        best = min(wholes, key=lambda one: one.u)
+        found["thickness"] = Known("thickness", best.value, best.u, ON_PHOTO)
+    faces = _gauged_faces(readings) or _faces_on_photos(edges, book)
+    if faces is not None and book.is_cored:
+        found["faces"] = faces
+    return found
+
+
+def _gauged_faces(readings: Sequence[Reading]) -> Known | None:
+    """Both faces together, gauged at a sawn edge."""
+    bag = Bag(tuple(readings))
+    if not bag.has("outside face", "inside face"):
+        return None
+    known = [bag.known("outside face"), bag.known("inside face")]
+    both = budget(lambda x: x["outside face"] + x["inside face"], known)
+    return Known("faces", both.value, both.u, "read")
+
+
+def _faces_on_photos(edges: Sequence[Edge], book: Book) -> Known | None:
+    """Both faces together on the surest photo that shows the core between them."""
+    if book.core_laid is None:
+        return None
+    first, last = book.core_laid
+    core = (first - 1, last)
+    found = [
+        faces
+        for edge in edges
+        if edge.whole is not None and set(core) <= set(edge.photo.boundaries)
+        if (faces := edge.photo.faces(core, book.laid_count)) is not None
+    ]
+    best = min(found, key=lambda one: one.u, default=None)
+    return None if best is None else Known("faces", best.value, best.u, ON_PHOTO)
+
+
+def _on_photos(work: Reducing, closures: list[Closure]) -> list[Finding]:
+    found = []
+    for edge in work.edges:
+        found += [layer.found for layer in edge.layers]
+        if edge.whole is None:
+            continue
+        whole = edge.whole.found
+        found += [whole] if len(edge.layers) > 1 else []
+        if "thickness" in work.bag.by_kind:
+            gauged = work.bag.known("thickness")
+            u = float(np.hypot(gauged.u, whole.u))
+            says = "thickness as gauged against the photo of the cut edge"
+            closures.append(Closure(says, gauged.value - whole.value, u, "thickness"))
+    return found
 
 
 def _counted(work: Reducing) -> list[Finding]:
@@ -723,7 +907,7 @@ def thickness_map(readings: Sequence[Reading]) -> ThicknessMap | None:
 
 def _missing(work: Reducing) -> tuple[str, ...]:
     """What would tell more, in words."""
-    said = []
+    said: list[str] = []
     if not work.weighed:
         said.append("mass, length and width, for what a square metre weighs")
     if not work.bag.has("thickness"):
@@ -732,6 +916,11 @@ def _missing(work: Reducing) -> tuple[str, ...]:
         said.append("the cloth weighed dry: the book's mass of it may be 5 % off")
     if pots := work.bag.unweighed_pots:
         said.append(f"what was mixed in {pots} more {'pots' if pots > 1 else 'pot'}")
+    said += [
+        f"{edge.photo.missing}, for the photo of the cut edge"
+        for edge in work.edges
+        if edge.photo.missing
+    ]
     if work.bag.has("hits") and not work.bag.has("points"):
         said.append("points, how many the grid has in each field")
     if work.book.is_cored and not work.bag.has("core mass"):

@@ -16,6 +16,7 @@ from panelwright.errors import InputError, Problem, UnitError
 from panelwright.materials.records import either, unknown_name
 
 BEFORE, AFTER, LATER = "before the build", "after the build", "in the furnace, tub or oven"
+ON_A_PHOTO = "on a photo of the cut edge"
 
 
 @dataclass(frozen=True)
@@ -69,14 +70,32 @@ points       | l | ratio       |       | 0     | 0    | of the grid in each fiel
 hits         | l | ratio       |       | 0     | 0    | points on a void, as hits@1 for field 1
 moist        | l | mass        | g     | 0.01  | 0    | core before the oven
 dry          | l | mass        | g     | 0.01  | 0    | core after the oven
+scale length | p | length      | mm    | 0.5   | 0.1  | between the two scale marks, on a rule
+scale x      | p | ratio       |       | 1     | 1.5  | of a scale mark, px from the left
+scale y      | p | ratio       |       | 1     | 1.5  | of a scale mark, px from the top
+edge x       | p | ratio       |       | 1     | 1.5  | of a mark on a boundary, px from the left
+edge y       | p | ratio       |       | 1     | 1.5  | of a mark on a boundary, px from the top
 """
-_WHEN = {"b": BEFORE, "a": AFTER, "l": LATER}
+_WHEN = {"b": BEFORE, "a": AFTER, "l": LATER, "p": ON_A_PHOTO}
+#: What is written as two numbers, ``812 1204``, is two readings: the words for it, and those two.
+PAIRS = {
+    "scale mark": ("scale x", "scale y"),
+    "edge mark": ("edge x", "edge y"),
+}
+_PAIRS_SAY = {
+    "scale mark": "x y of each, as scale mark@1 and scale mark@2",
+    "edge mark": "x y, as edge mark@1/0: place 1, outside face; @1/2: beneath layer 2",
+}
+_OF_A_PAIR = {name for pair in PAIRS.values() for name in pair}
 #: Readings that may be nothing; the others are more than that.
 _MAY_BE_ZERO = {"tare", "pots", "hits", "cloth loss", "resin left", "wire in water", "moisture"}
+_MAY_BE_ZERO |= _OF_A_PAIR
 #: Readings that add up over the places they were taken at; one without a place is of all of it.
 ADDING = {"resin mixed", "resin left", "hours"}
 #: Readings that are a share of a whole.
 _SHARES = {"humidity", "cloth loss"}
+#: Readings of one kind that may well be far apart.
+_FREE = {"mass", "hits", "tare", "temperature"} | ADDING | _OF_A_PAIR
 #: Readings of one kind further apart than this are in mixed units, or one is a slip.
 MIXED = 5.0
 MOST = 2000
@@ -112,13 +131,17 @@ class Reading:
     reason: str = ""
 
 
+def _plain(words: str) -> str:
+    return " ".join(words.replace("_", " ").split()).casefold()
+
+
 def kind_of(words: str) -> Kind:
     """The kind of some words; UnknownName with the nearest."""
-    name = " ".join(words.replace("_", " ").split()).casefold()
+    name = _plain(words)
     if name not in KINDS:
         import difflib
 
-        near = tuple(difflib.get_close_matches(name, KINDS, n=3, cutoff=0.4))
+        near = tuple(difflib.get_close_matches(name, [*KINDS, *PAIRS], n=3, cutoff=0.4))
         raise unknown_name("a reading that is known", words[:60], near)
     return KINDS[name]
 
@@ -158,6 +181,29 @@ def read_reading(
     return check_reading(Reading(kind.name, value, at.strip(), step, reason.strip()))
 
 
+def read_readings(
+    what: str, text: str, at: str = "", division: str = "", reason: str = ""
+) -> tuple[Reading, ...]:
+    """One reading as typed, or the two of a mark on a picture: ``812 1204``, ``812 1204 by 2``.
+
+    Raises :class:`InputError` with the name of the reading.
+    """
+    pair = PAIRS.get(_plain(what))
+    if pair is None:
+        return (read_reading(what, text, at, division, reason),)
+    body, by, fine = text.partition(" by ")
+    numbers = body.replace("px", " ").replace(",", " ").split()
+    if len(numbers) != len(pair):
+        said = f"{_plain(what)}@{at}" if at else _plain(what)
+        problem = Problem("a mark is two numbers", body.strip()[:40], "812 1204", key=said)
+        raise InputError(problem)
+    step = fine if by else division
+    return tuple(
+        read_reading(name, number, at, step.replace("px", "").strip(), reason)
+        for name, number in zip(pair, numbers, strict=True)
+    )
+
+
 def check_reading(reading: Reading) -> Reading:
     """Itself; InputError where it cannot be."""
     least_ok = reading.what in _MAY_BE_ZERO or (reading.what in ADDING and reading.at != "")
@@ -194,7 +240,7 @@ def refuse_mixed(readings: Sequence[Reading]) -> None:
         raise InputError(Problem("too many readings", str(len(readings)), f"up to {MOST}"))
     wrong = []
     for kind in KINDS.values():
-        if kind.name in {"mass", "hits", "tare", "temperature", *ADDING}:
+        if kind.name in _FREE:
             continue
         of_kind = [one for one in readings if one.what == kind.name]
         usual = median([one.value for one in of_kind]) if of_kind else 0.0
@@ -217,12 +263,13 @@ def refuse_mixed(readings: Sequence[Reading]) -> None:
 def order_of_reading() -> str:
     """What to read and when, one kind a line: the order of a build."""
     lines = []
-    for when in (BEFORE, AFTER, LATER):
+    for when in (BEFORE, AFTER, LATER, ON_A_PHOTO):
         lines.append(f"{when[:1].upper()}{when[1:]}")
         lines += [
             f"  {kind.name:<20}{kind.alone or 'number':<8}{kind.says}"
             for kind in KINDS.values()
-            if kind.when == when
+            if kind.when == when and kind.name not in _OF_A_PAIR
         ]
+    lines += [f"  {name:<20}{'px':<8}{says}" for name, says in _PAIRS_SAY.items()]
     four = either(("mass", "length", "width", "thickness"))
     return "\n".join([*lines, f"Four are enough: {four.replace(' or ', ' and ')}."])

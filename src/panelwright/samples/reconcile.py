@@ -217,7 +217,7 @@ def observations(
     error : relative standard deviation of what the formulas themselves may be off by in thickness.
     """
     seen = []
-    bag = Bag(tuple(readings))
+    bag = Bag(tuple(readings), found.worked)
     areal, thick = found.get("areal mass"), found.get("thickness")
     if areal is not None:
         seen.append(Observed("areal mass", areal.value, areal.u, lambda s, b: b.areal_mass))
@@ -227,8 +227,7 @@ def observations(
             for la in causes.layers
             if "solid_thickness" in la.inputs
         )
-        model = error * max(thick.value - solid, 0.0)
-        u = float(np.hypot(thick.u, model))
+        u = float(np.hypot(thick.u, error * max(thick.value - solid, 0.0)))
         seen.append(Observed("thickness", thick.value, u, lambda s, b: b.thickness))
     if bag.has("cloth") and any(la.kind == "cloth" for la in causes.layers):
         cloth = bag.known("cloth")
@@ -243,7 +242,7 @@ def observations(
     burnt = found.get("fibre mass fraction by burn-off")
     if burnt is not None:
         seen.append(Observed("fibre by burn-off", burnt.value, burnt.u, _burnt))
-    return [*seen, *_of_core(bag, causes)]
+    return [*seen, *_of_core(bag, causes, error)]
 
 
 def _burnt(stack: Stack, build: Build) -> Array:
@@ -251,7 +250,7 @@ def _burnt(stack: Stack, build: Build) -> Array:
     return np.asarray(fibre / (fibre + np.sum(build.cloth_resin + build.thread, axis=-1)))
 
 
-def _of_core(bag: Bag, causes: Causes) -> list[Observed]:
+def _of_core(bag: Bag, causes: Causes, error: float) -> list[Observed]:
     if not any("solid_thickness" in la.inputs for la in causes.layers):
         return []
     seen = []
@@ -263,6 +262,16 @@ def _of_core(bag: Bag, causes: Causes) -> list[Observed]:
             value = mass.value / area
             u = value * float(np.linalg.norm([k.u / k.value for k in (mass, a, b)]))
             seen.append(Observed("core mass", value, u, lambda s, x: np.sum(x.solid, axis=-1)))
+    if bag.has("faces"):
+        faces = bag.known("faces")
+        seen.append(
+            Observed(
+                "faces",
+                faces.value,
+                float(np.hypot(faces.u, error * faces.value)),
+                lambda s, b: b.thickness - np.sum(s.solid_thickness, axis=-1),
+            )
+        )
     if bag.has("core thickness"):
         thick = bag.known("core thickness")
         seen.append(
@@ -408,7 +417,7 @@ def lessons(
     seen = observations(readings, found, causes, error)
     names = {one.name for one in seen}
     wanted = {"fibre_mass_fraction"}
-    if {"areal mass", "thickness"} <= names:
+    if "areal mass" in names and {"thickness", "faces"} & names:
         wanted.add("soak")
     if {"core mass", "core thickness"} <= names:
         wanted.add("solid_density")

@@ -15,7 +15,7 @@ from xml.etree import ElementTree
 from zipfile import BadZipFile, ZipFile
 
 from panelwright.errors import InputError, PanelwrightError, Problem
-from panelwright.samples.readings import MOST, Reading, read_reading
+from panelwright.samples.readings import MOST, Reading, read_readings
 
 MOST_BYTES = 20_000_000
 #: Heads of columns, each with other words for it.
@@ -96,7 +96,7 @@ def _readings(rows: Sequence[Row], file: str) -> list[Reading]:
     found: list[Reading] = []
     for row in filled[1:] if heads else filled:
         try:
-            found.append(_reading(row, columns))
+            found += _readings_of_row(row, columns)
         except PanelwrightError as wrong:
             problems += [_placed(problem, row, columns, file) for problem in wrong.problems]
     if problems:
@@ -121,7 +121,7 @@ def _without_heads(row: Row, file: str) -> tuple[str, ...]:
     return columns
 
 
-def _reading(row: Row, columns: Sequence[str]) -> Reading:
+def _readings_of_row(row: Row, columns: Sequence[str]) -> tuple[Reading, ...]:
     cells = {name: cell.strip() for name, cell in zip(columns, row.cells, strict=False) if name}
     what, value = cells.get("reading", ""), cells.get("value", "")
     if not what:
@@ -133,7 +133,7 @@ def _reading(row: Row, columns: Sequence[str]) -> Reading:
     unit = cells.get("unit", "")
     text = f"{value} {unit}".strip()
     try:
-        return read_reading(
+        return read_readings(
             what, text, cells.get("at", ""), cells.get("division", ""), cells.get("reason", "")
         )
     except InputError as wrong:

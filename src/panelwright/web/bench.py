@@ -28,6 +28,7 @@ from panelwright.samples.readings import (
     BEFORE,
     KINDS,
     LATER,
+    ON_A_PHOTO,
     Kind,
     Reading,
     read_reading,
@@ -123,6 +124,8 @@ class Sent:
 def _names() -> Iterator[tuple[str, Kind]]:
     """Fields of readings, as the command line names them."""
     for kind in KINDS.values():
+        if kind.when == ON_A_PHOTO:
+            continue
         if kind.name in AT_POINTS:
             yield from ((f"{kind.name}@{place}", kind) for place in PLACES)
         else:

@@ -9,6 +9,7 @@ from panelwright.reports.drawing.against import against_svg
 from panelwright.reports.drawing.card import card_svg
 from panelwright.reports.drawing.details import details_svg
 from panelwright.reports.drawing.duty import field_svg, gauge_svg, through_svg
+from panelwright.reports.drawing.edge import Picture, edge_svg
 from panelwright.reports.drawing.key import key_svg, mark_svg
 from panelwright.reports.drawing.ledger import ledger_svg, ledger_table
 from panelwright.reports.drawing.polar import polar_svg, polar_table
@@ -19,9 +20,11 @@ from panelwright.reports.drawing.shares import shares_svg, shares_table
 from panelwright.reports.drawing.sheet import section_sheet, standalone, style_sheet
 
 __all__ = [
+    "Picture",
     "against_svg",
     "card_svg",
     "details_svg",
+    "edge_svg",
     "evidence_svg",
     "field_svg",
     "gauge_svg",
