@@ -271,6 +271,26 @@ def test_a_load_that_lasts_grows_the_deflection_by_evidence_or_is_not_kept() -> 
     assert short.kept == "yes"
 
 
+FLAX = (
+    CORED.replace("E-glass twill 200 g/m2", "flax twill 300 g/m2")
+    .replace('"vacuum infusion"', '"hand lay-up"')
+    .replace("epoxy, infusion", "epoxy, laminating")
+)
+
+
+def test_skins_of_no_known_strength_give_no_reserve() -> None:
+    """The core alone would give one: what nobody knows must not be told as kept."""
+    told = one(FLAX + asked(limits='deflection = "100 mm", reserve = 1, first_damage = 1'))
+    assert limit(told, "deflection").kept == "yes"
+    for name in ("reserve factor", "reserve factor at first damage"):
+        found = limit(told, name)
+        assert (found.value, found.kept) == (None, "no")
+        assert "the strength of flax twill" in found.governs
+    assert all(way.reserve is None and way.first_damage is None for way in told.ways)
+    glass = FLAX.replace("flax twill 300", "E-glass twill 300")
+    assert one(glass + asked(limits="reserve = 1")).ways[0].reserve is not None
+
+
 def test_like_what_is_known() -> None:
     """A 10 mm sheet of E 10 GPa against 5 mm aluminium: (10/70)(10/5)³ by E t³ (principle)."""
     like = """

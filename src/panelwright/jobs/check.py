@@ -12,7 +12,7 @@ import numpy as np
 from panelwright.errors import FormulaError, InputError, PanelwrightError, Problem
 from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, stiffen
 from panelwright.jobs.stiffness import Stiffened
-from panelwright.jobs.strength import PLACES, Named
+from panelwright.jobs.strength import PLACES, Named, unknown_strength
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import beam, laminate, loads, plate
 from panelwright.mechanics.arrays import Array
@@ -176,6 +176,11 @@ class _Checked:
     drawn: Panel
     between: Callable[[], None]
 
+    @property
+    def unknown(self) -> tuple[str, ...]:
+        """Layers of no known strength: a reserve by the others alone would be too high."""
+        return tuple(unknown_strength(self.done.resolved.layers))
+
     def ranged(self, middle: float, draws: Array, unit: str, error: str) -> Ranged:
         """A result with the range of its draws and of the model."""
         off = with_model_error(draws, self.stiff.errors[error])
@@ -330,7 +335,8 @@ def _weakened(of: _Checked, one: Reserve, left: Left) -> Reserve:
 
 def _way(of: _Checked, way: Borne, field: Field, left: Left) -> WayRecord:
     first, end = (
-        _least(tuple(_weakened(of, r, left) for r in found)) for found in (way.first, way.ends)
+        None if of.unknown else _least(tuple(_weakened(of, r, left) for r in found))
+        for found in (way.first, way.ends)
     )
     edges = tuple(str(edge) for edge in way.bent.held.edges) if way.bent else (way.held, "", "", "")
     return WayRecord(
@@ -424,7 +430,7 @@ def _limits(
         ("reserve factor", told.reserve, "reserve", "governs", "change"),
     ):
         if wanted is not None:
-            yield _reserve_limit(name, wanted, (value, governs, change), ways, left)
+            yield _reserve_limit(name, wanted, (value, governs, change), ways, left, of.unknown)
     if told.strain is not None:
         way = max(borne, key=lambda found: found.strain.value)
         strain = of.ranged(way.strain.value, way.strains, "-", "bending_stiffness")
@@ -487,12 +493,13 @@ def _reserve_limit(
     of_way: tuple[str, str, str],
     ways: tuple[WayRecord, ...],
     left: Left,
+    unknown: tuple[str, ...],
 ) -> LimitRecord:
     value, governs, change = of_way
     known = [way for way in ways if getattr(way, value) is not None]
     if left.unknown_strength or not known:
-        why = "the strength of the layers that bear it is not known: give it or test it"
-        if left.unknown_strength:
+        why = _untold(unknown)
+        if not unknown and left.unknown_strength:
             whose = _and(left.unknown_strength)
             why = f"not known: what lasting loads leave of the strength of {whose}"
         return _limit(name, "ratio", AT_LEAST, wanted.value, wanted.text, None, why)
@@ -508,6 +515,11 @@ def _reserve_limit(
         way.held,
         getattr(way, change),
     )
+
+
+def _untold(unknown: tuple[str, ...]) -> str:
+    whose = _and(unknown) or "the layers that bear it"
+    return f"not known: the strength of {whose}; give it or test it"
 
 
 def _and(names: tuple[str, ...]) -> str:
@@ -583,6 +595,9 @@ def _as_strong(of: _Checked, one: Duty, theirs: list[Borne], borne: list[Borne])
     assert like.at_least.strength is not None
     wanted = like.at_least.strength
     name = f"strength, against {like.as_}"
+    if of.unknown:
+        why = _untold(of.unknown)
+        return _limit(name, "ratio", AT_LEAST, wanted.value, wanted.text, None, why)
     pairs = [
         (end, other, way)
         for way, their in zip(borne, theirs, strict=True)
@@ -699,7 +714,11 @@ def _warnings(of: _Checked, field: Field, borne: list[Borne], left: Left) -> Ite
             yield _changes("the deflection", way.deflection.last_change)
         for name, found in (("first damage", way.first), ("the end", way.ends)):
             least = _least(found)
-            if least is not None and abs(least.at.last_change) > bearing.CONVERGED_STRESS:
+            if (
+                least is not None
+                and not of.unknown
+                and abs(least.at.last_change) > bearing.CONVERGED_STRESS
+            ):
                 yield _changes(f"the reserve at {name}", least.at.last_change)
     if left.unknown or left.unknown_strength:
         names = tuple(dict.fromkeys((*left.unknown, *left.unknown_strength)))
@@ -741,6 +760,6 @@ def _through(of: _Checked, way: Borne) -> Iterator[ThroughRecord]:
 def _governing(of: _Checked, way: Borne) -> int | None:
     """Place of the layer that governs among those that have a thickness."""
     least = _least(tuple(one for one in way.first if one.how == duty.IN_PLANE))
-    if least is None:
+    if least is None or of.unknown:
         return None
     return int(np.count_nonzero(of.middle.build.layer_thickness[: least.layer] > 0.0))
