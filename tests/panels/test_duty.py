@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from panelwright.errors import InputError
-from panelwright.jobs.check import check, judged, ready_duties
+from panelwright.jobs.check import check, ready_duties
+from panelwright.jobs.check_limits import judged
 from panelwright.jobs.predict import evaluate_panel, stiffen
 from panelwright.mechanics import plate
 from panelwright.panels import bearing, duty

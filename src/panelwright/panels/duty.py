@@ -72,6 +72,11 @@ class Field:
         """All of it, N."""
         return sum(one.force for one in self.acting)
 
+    @property
+    def mean_pressure(self) -> float:
+        """All of it spread over the field, without its sign, Pa."""
+        return abs(self.force) / (self.length * self.width)
+
     def load(self, of: plate.Plate) -> Array:
         """All that acts, on the unknowns of a plate."""
         return array(np.sum([one.on(of) for one in self.acting], axis=0))
