@@ -14,6 +14,7 @@ import pytest
 
 from panelwright.errors import InputError
 from panelwright.jobs.measure import Measured, measure
+from panelwright.jobs.measured_duty import answered_as_found
 from panelwright.jobs.reconcile import reconcile_piece
 from panelwright.jobs.shelf import Gauged, Record, Shelf, open_shelf
 from panelwright.samples.house import OFF, ON, RESET
@@ -301,12 +302,16 @@ def test_nothing_is_kept_of_readings_that_cannot_be(shelf: Shelf) -> None:
 
 
 def test_reconcile_is_quick(shelf: Shelf) -> None:
-    shelf.save_panel((EXAMPLES / "tender-topside.toml").read_text("utf-8"))
-    readings = _readings("1100", "600", "400", "9.1 9.2 9.0 9.1 9.2 9.0 9.1 9.1 9.1")
+    """With its duty; those of three fields and a known solid come near the goal: benchmarks."""
+    shelf.save_panel((EXAMPLES / "skiff-bottom-sandwich.toml").read_text("utf-8"))
+    mass = 0.24e3 * shelf.panel("P-0001").prediction.areal_mass.value
+    thick = f"{1e3 * shelf.panel('P-0001').prediction.thickness.value:.2f}"
+    readings = _readings(f"{mass:.0f}", "600", "400", " ".join([thick] * 9))
     number = measure(shelf, "P-0001", readings).worked.piece.number
     times = []
-    for _ in range(3):
-        start = time.perf_counter()
-        reconcile_piece(shelf, number)
-        times.append(time.perf_counter() - start)
+    for _ in range(5):
+        answered_as_found.cache_clear()
+        start = time.process_time()  # others may be at work on the machine
+        assert reconcile_piece(shelf, number).duties
+        times.append(time.process_time() - start)
     assert min(times) < 0.3

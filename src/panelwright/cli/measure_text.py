@@ -10,6 +10,7 @@ from panelwright.jobs.house import said_of_book, shown_value
 from panelwright.jobs.measure import Measured, Worked
 from panelwright.jobs.reconcile import Reconciliation
 from panelwright.reports import bench_words as words
+from panelwright.reports.duty_text import ESTIMATES
 from panelwright.reports.layout import first_system, plural, table, wrapped
 from panelwright.samples.house import HouseValue
 from panelwright.samples.reconcile import BookLine, Compared
@@ -66,6 +67,7 @@ def reconciled_text(done: Reconciliation, system: str, *, full: bool = False) ->
         parts += [_splits_text(compared, one) for compared in done.reconciled.compared]
     if done.effects:
         parts.append(words.of_effects([(e.name, e.ratio) for e in done.effects]))
+    parts += [wrapped(said) for said in duties_told(done, one)]
     if done.book:
         parts.append(_book_text(done.book, one))
     if full:
@@ -74,6 +76,13 @@ def reconciled_text(done: Reconciliation, system: str, *, full: bool = False) ->
         house_text(done.house) if done.house else wrapped(words.nothing_learnt(bool(done.lessons)))
     )
     return "\n\n".join(parts)
+
+
+def duties_told(done: Reconciliation, system: str) -> list[str]:
+    """What the findings do to each duty, and that an estimate is no certificate."""
+    title = done.title
+    told = [words.of_duty(title, one.before, one.after, system) for one in done.duties]
+    return [*told, ESTIMATES] if told else []
 
 
 def _splits_text(one: Compared, system: str) -> str:
@@ -147,6 +156,10 @@ def reconciled_plain(done: Reconciliation) -> dict[str, Any]:
         ],
         "book": plain(done.book),
         "effects": plain(done.effects),
+        "duties": [
+            {"name": one.after.name, "before": plain(one.before), "after": plain(one.after)}
+            for one in done.duties
+        ],
         "lessons": plain(done.lessons),
         "house": house_plain(done.house),
     }

@@ -9,12 +9,14 @@ import numpy as np
 
 from panelwright import units
 from panelwright.jobs.measure import Worked, lessons_of, thickness_error, worked
+from panelwright.jobs.measured_duty import DutyChange, duties_as_found
 from panelwright.jobs.shelf import Shelf
 from panelwright.jobs.stiffness import is_stiff
 from panelwright.mechanics import fractions, moisture
 from panelwright.mechanics.weighing import bulk_density, weighed_uptake
 from panelwright.panels.section import section
 from panelwright.panels.stack import FIELDS, Stack, stack_of
+from panelwright.provenance import SIGMAS_OF_90
 from panelwright.samples.budget import TOLD, budget
 from panelwright.samples.findings import Bag
 from panelwright.samples.house import HouseValue
@@ -47,6 +49,8 @@ _SAYS = {
         "fibre and resin are lighter than the book",
     ),
 }
+#: An amount in a sentence is told no finer than this share of it.
+FINEST = 0.02
 
 
 @dataclass(frozen=True)
@@ -66,8 +70,14 @@ class Reconciliation:
     sentence: str
     book: tuple[BookLine, ...]
     effects: tuple[Effect, ...]
+    duties: tuple[DutyChange, ...]
     lessons: tuple[Lesson, ...]
     house: tuple[HouseValue, ...]
+
+    @property
+    def title(self) -> str:
+        """What the panel is called."""
+        return self.work.panel.prediction.title.strip() or self.work.panel.number
 
     @property
     def agrees(self) -> bool:
@@ -97,6 +107,7 @@ def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
         _sentence(work, done),
         tuple(_book(work)),
         () if done is None else tuple(_effects(work, done)),
+        () if done is None else duties_as_found(work, done, shelf.catalogue()),
         told,
         tuple(value for value in shelf.house() if value.key in keys),
     )
@@ -116,12 +127,13 @@ def _sentence(work: Worked, done: Reconciled | None) -> str:
     cause = " and ".join(_said(split, done) for split in told[:2])
     if abs(mass.difference) <= TOLD * mass.u and not told:
         return "As predicted: the difference cannot be told from nothing."
-    start = cause or (
-        "as predicted, within its range; no one cause can be told from these readings"
-        if mass.within
-        else "outside the predicted range, and no one cause explains it"
+    if cause:
+        return f"{cause[:1].upper()}{cause[1:]}: {_whole(work, mass)}."
+    where = "Within" if mass.within else "Outside"
+    return (
+        f"{where} the range that was predicted, and no one cause can be told from these readings. "
+        f"{_whole(work, mass)}."
     )
-    return f"{start[:1].upper()}{start[1:]}: {_whole(work, mass)}."
 
 
 def _said(split: Split, done: Reconciled) -> str:
@@ -129,14 +141,21 @@ def _said(split: Split, done: Reconciled) -> str:
     before = _amount(split.part, done, 0)
     if before <= 0.0:
         return words
-    share = _amount(split.part, done, 1) / before - 1.0
-    percent = f"{abs(100 * share):.0f} %"
-    if abs(share) < 0.005:
+    share = 100.0 * abs(_amount(split.part, done, 1) / before - 1.0)
+    percent = _percent(share, share * split.u / abs(split.value))
+    if not percent:
         return words
     for more in ("heavier", "lighter", "more", "less", "denser", "wetter", "drier"):
         if f" {more} " in f" {words} ":
             return words.replace(more, f"{percent} {more}", 1)
     return words
+
+
+def _percent(share: float, u: float) -> str:
+    """A share in the digits that its uncertainty leaves; empty where that is none."""
+    if SIGMAS_OF_90 * u < 10.0:
+        return f"{share:.0f} %" if share >= 0.5 else ""
+    return f"about {round(share, -1):.0f} %" if share >= 5.0 else ""
 
 
 def _amount(part: str, done: Reconciled, row: int) -> float:
@@ -155,11 +174,12 @@ def _whole(work: Worked, mass: Compared) -> str:
     more = "heavier" if mass.difference > 0.0 else "lighter"
     prediction = work.panel.prediction
     title = prediction.title.strip() or work.panel.number
-    off, half = abs(mass.difference), TOLD * mass.u
+    off = abs(mass.difference)
+    half = max(TOLD * mass.u, FINEST * off)
     if prediction.area is None:
-        amount = units.show(off, "cloth_mass", "si", off - half, off + half)
+        amount = units.show(off, "cloth_mass", "si", off - 10.0 * half, off + 10.0 * half)
         return f"{title} comes out {amount} {more}"
-    whole = [prediction.area * value for value in (off, off - half, off + half)]
+    whole = [prediction.area * value for value in (off, off - 10.0 * half, off + 10.0 * half)]
     amount = units.show(whole[0], "resin_mass", "si", *whole[1:])
     return f"{title} will be {amount} {more} than predicted"
 

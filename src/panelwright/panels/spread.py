@@ -96,7 +96,8 @@ def _widened(value: Any, axis: int) -> Any:
     if isinstance(value, tuple):
         return tuple(_widened(held, axis) for held in value)
     if isinstance(value, np.ndarray | float):
-        return np.expand_dims(np.asarray(value), axis)
+        whole = np.asarray(value)  # several times as quick as numpy's own expand_dims
+        return whole[(slice(None),) * axis + (None,)]
     return with_axis(value, axis)
 
 

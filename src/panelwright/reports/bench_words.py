@@ -7,7 +7,9 @@ import io
 from collections.abc import Sequence
 
 from panelwright import units
+from panelwright.panels.verdicts import KEPT, NOT_KEPT, ONLY_JUST, DutyRecord, LimitRecord
 from panelwright.provenance import SIGMAS_OF_90
+from panelwright.reports.duty_text import shown as shown_value
 from panelwright.reports.layout import plural
 from panelwright.samples.findings import Closure, Edge, EdgeLayer, Finding, Findings, ThicknessMap
 from panelwright.samples.house import HouseValue
@@ -154,6 +156,50 @@ def of_effects(effects: Sequence[tuple[str, float]]) -> str:
     """What the causes as found do: each property with its ratio to the predicted one."""
     said = ", ".join(f"{name} {100 * (ratio - 1):+.0f} %" for name, ratio in effects)
     return f"What it does: {said}.".replace("-", "−")
+
+
+#: Limits in a builder's words; others by their own name.
+_LIMITS = {
+    "reserve factor": "its reserve",
+    "reserve factor at first damage": "its reserve at first damage",
+    "deflection": "its deflection",
+    "strain along fibre or grain": "its strain",
+}
+#: What a verdict is to a builder: before, and with what was measured.
+_KEEPS = {
+    (KEPT, KEPT): "still keeps {}",
+    (KEPT, ONLY_JUST): "keeps {} only just, which it kept before",
+    (KEPT, NOT_KEPT): "no longer keeps {}",
+    (ONLY_JUST, KEPT): "keeps {}, which was kept only just before",
+    (ONLY_JUST, ONLY_JUST): "still keeps {} only just",
+    (ONLY_JUST, NOT_KEPT): "does not keep {}, which was kept only just before",
+    (NOT_KEPT, KEPT): "keeps {}, which was not kept before",
+    (NOT_KEPT, ONLY_JUST): "keeps {} only just, which was not kept before",
+    (NOT_KEPT, NOT_KEPT): "still does not keep {}",
+}
+#: A value that moved by less stays as it was.
+SAME = 0.005
+
+
+def of_duty(title: str, before: DutyRecord, after: DutyRecord, system: str) -> str:
+    """What the findings do to a duty, in one sentence."""
+    keeps = _KEEPS[before.kept, after.kept].format(f"“{after.name}”")
+    was = {limit.name: limit for limit in before.limits}
+    told = [_moved(was[limit.name], limit, system) for limit in after.limits if limit.name in was]
+    rest = f": {', '.join(part for part in told if part)}" if any(told) else ""
+    return f"With what was measured {title} {keeps}{rest}."
+
+
+def _moved(before: LimitRecord, after: LimitRecord, system: str) -> str:
+    """How the value of a limit moved; empty where it is not known."""
+    if before.value is None or after.value is None:
+        return ""
+    name = _LIMITS.get(after.name, f"its {after.name}")
+    then, now = before.value.value, after.value.value
+    said = [shown_value(one, after.dimension, system) for one in (before.value, after.value)]
+    if abs(now - then) <= SAME * abs(then) or said[0] == said[1]:
+        return f"{name} stays {said[1]}"
+    return f"{name} {'rises' if now > then else 'falls'} from {said[0]} to {said[1]}"
 
 
 def book_rows(lines: Sequence[BookLine], system: str) -> list[tuple[str, ...]]:

@@ -21,6 +21,7 @@ from panelwright.panels.spread import Ranged
 from panelwright.provenance import SIGMAS_OF_90, Evidence
 from panelwright.reports import bench_words as words
 from panelwright.reports import drawing
+from panelwright.reports.duty_text import ESTIMATES
 from panelwright.reports.layout import first_system
 from panelwright.samples.house import OFF, ON, RESET, HouseValue
 from panelwright.samples.readings import (
@@ -278,6 +279,10 @@ def _found(done: Reconciliation, system: str) -> dict[str, Any]:
         "effects": words.of_effects([(e.name, e.ratio) for e in done.effects])
         if done.effects
         else "",
+        "duties": [
+            (one.after.kept, words.of_duty(done.title, one.before, one.after, system))
+            for one in done.duties
+        ],
         "findings": words.finding_rows(findings, system, unsure=True),
         "notes": [f"{f.name}: {f.note}" for f in findings.found if f.note],
         "spread": words.of_the_map(findings.map, system) if findings.map else "",
@@ -312,6 +317,7 @@ def _bench(
         files={problem.file for problem in wrong},
         wrong=[problem.sentence() for problem in wrong],
         found=found,
+        estimates=ESTIMATES,
         unknown=unknown,
     )
 
