@@ -292,6 +292,29 @@ def test_what_was_not_kept_is_offered_again(page: Page, own_workshop: Workshop) 
     expect(page.get_by_text("were not kept")).to_be_hidden()
 
 
+def test_each_window_has_a_draft_of_its_own(
+    page: Page, context: BrowserContext, own_workshop: Workshop
+) -> None:
+    address = f"{own_workshop.address}/panel/P-0007"
+    for thickness in ("10 mm", "11 mm"):
+        one = context.new_page()
+        one.goto(address)
+        _open_layer(one, 2).get_by_label("Thickness").fill(thickness)
+        _settled(one)
+        one.close()
+    page.goto(address)
+    offered = page.locator("#draft")
+    expect(offered).to_be_visible()
+    offered.locator("[data-leave]").click()
+    expect(offered).to_be_visible()  # the newest is left, the other is offered
+    offered.locator("[data-take]").click()
+    expect(page.locator("#text")).to_have_value(re.compile('"10 mm"'))
+    _settled(page)
+    page.reload()
+    page.locator("#draft [data-take]").click()
+    expect(page.locator("#text")).to_have_value(re.compile('"10 mm"'))
+
+
 def test_two_windows_on_one_panel(
     page: Page, context: BrowserContext, own_workshop: Workshop
 ) -> None:

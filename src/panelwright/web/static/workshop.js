@@ -11,6 +11,7 @@
   const text = () => find("#text").value;
   const saved = text();
   const drafts = "panelwright panel " + (at("number").value || "new");
+  const mine = drafts + " " + (sessionStorage["panelwright window"] ??= Date.now().toString(36) + Math.random().toString(36).slice(2));
 
   /* --- How wide, and which way ------------------------------------------------------------- */
   const wide = () =>
@@ -224,13 +225,13 @@
     }
     return Math.max(count, rest.length);
   };
-  const store = () => localStorage.setItem(drafts,
+  const store = () => localStorage.setItem(mine,
     JSON.stringify({ text: text(), typed, after: at("after").value, when: Date.now() }));
   addEventListener("pagehide", () => { if (typed) store(); });
   const keep = () => {
     const whole = text(), box = find("#keep");
     if (whole === saved) {
-      localStorage.removeItem(drafts);
+      localStorage.removeItem(mine);
       box.hidden = !!at("number").value;
       return;
     }
@@ -247,17 +248,25 @@
       return typeof draft?.text === "string" ? draft : null;
     } catch { return null; }
   };
+  const kept = (of) => Object.keys(localStorage).filter((name) => name === of || name.startsWith(of + " "));
+  /* each window has a draft of its own; the newest that any of them left is offered first */
   const offer = () => {
-    const fresh = "panelwright panel new"; /* a new panel that has been kept is no draft any more */
-    if (at("number").value && drafted(fresh)?.text === saved) localStorage.removeItem(fresh);
-    const draft = drafted(drafts);
-    if (!draft) return;
-    if (draft.text === saved && !draft.typed) { localStorage.removeItem(drafts); return; }
+    const fresh = kept("panelwright panel new"); /* a new panel that has been kept is no draft any more */
+    if (at("number").value) for (const name of fresh) if (drafted(name)?.text === saved) localStorage.removeItem(name);
+    const found = kept(drafts).map((name) => [name, drafted(name)]).filter(([name, draft]) => {
+      if (draft && (draft.text !== saved || draft.typed)) return true;
+      localStorage.removeItem(name);
+      return false;
+    });
+    if (!found.length) return;
+    const [name, draft] = found.sort(([, one], [, other]) => other.when - one.when)[0];
     const box = find("#draft"), when = new Date(draft.when);
     find("#draft-when").textContent = when.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
     box.hidden = false;
-    find("[data-take]", box).addEventListener("click", () => {
+    find("[data-take]", box).onclick = () => {
       box.hidden = true;
+      localStorage.setItem(mine, JSON.stringify(draft));
+      if (name !== mine) localStorage.removeItem(name);
       if (draft.after) at("after").value = draft.after;
       if (draft.typed) document.addEventListener("htmx:finally:request", () => {
         const field = at(draft.typed.name);
@@ -266,11 +275,12 @@
         field.dispatchEvent(new Event("input", { bubbles: true }));
       }, { once: true });
       show(draft.text);
-    });
-    find("[data-leave]", box).addEventListener("click", () => {
+    };
+    find("[data-leave]", box).onclick = () => {
       box.hidden = true;
-      localStorage.removeItem(drafts);
-    });
+      localStorage.removeItem(name);
+      offer();
+    };
   };
   find("[data-undo]").addEventListener("click", () => go(past, future));
   find("[data-redo]").addEventListener("click", () => go(future, past));
