@@ -314,6 +314,32 @@ mass = "less"
     assert limit(strong, "strength").kept == "no", "nothing is known of its strength"
 
 
+def test_an_even_load_has_a_value_by_hand_beside_it() -> None:
+    """The first wave of Navier's series, 16 p a⁴/(4 π⁶ D), is 2.5 % above its sum (principle)."""
+    record = one(SHEET + asked())
+    by_hand = 16.0 * 1e3 / (4.0 * np.pi**6 * D)
+    assert record.by_hand == pytest.approx(by_hand, rel=2e-3)
+    assert record.ways[0].deflection.value == pytest.approx(by_hand / 1.025, rel=5e-3)
+    heel = 'force = "100 N"\non = { length = "90 mm", width = "90 mm" }'
+    for other in (asked(load=heel), asked(edges=MIXED)):
+        assert one(SHEET + other).by_hand is None
+
+
+MIXED = '{ left = "clamped", right = "free", bottom = "clamped", top = "clamped" }'
+
+
+def test_a_sum_that_still_changes_is_told() -> None:
+    """A small heel on a long field is a sum of many waves; an even load on a square is not."""
+    heel = 'force = "1 kN"\non = { length = "20 mm", width = "20 mm" }'
+    rough = one(SHEET + asked(load=heel, span='{ length = "0.5 m", width = "3 m" }'))
+    told = [text for text in rough.warnings if "still changes" in text]
+    change = 100.0 * rough.ways[0].last_change
+    assert f"the deflection still changes by {change:.2g} % on the last refinement" in told
+    assert any("the reserve at first damage" in text for text in told)
+    smooth = one(SHEET + asked())
+    assert not [text for text in smooth.warnings if "still changes" in text]
+
+
 def test_what_is_taken_for_granted_and_what_is_not_covered_is_told() -> None:
     record = one(CORED + _knee())
     assert any("EI of at least" in text for text in record.assumes)
