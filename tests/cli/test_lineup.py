@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -54,7 +55,11 @@ def test_for_machines(panelwright: Command) -> None:
     rows = {row["key"]: row for row in found["rows"]}
     steel = rows["stiffness_along"]["cells"][2]["value"]
     assert steel["value"] == pytest.approx(210e9 * 3e-3**3 / 12.0)  # EN 1993-1-1, from memory
-    assert rows["moment_along_first"]["cells"][2] == {"value": None, "said": "not known"}
+    assert rows["moment_along_first"]["cells"][2] == {
+        "value": None,
+        "said": "not known",
+        "measured": False,
+    }
     for why in found["why"]:
         whole = 1.0
         for cause in why["causes"]:
@@ -80,6 +85,49 @@ def test_a_sheet_has_units_and_sources(panelwright: Command, tmp_path: Path) -> 
     assert "a file of that name already" in again.err
 
 
+def test_numbers_of_a_shelf_stand_beside_words(
+    panelwright: Command, demonstration: Path, tmp_path: Path
+) -> None:
+    place = tmp_path / "shelf"
+    shutil.copytree(demonstration, place)
+    ran = panelwright("lineup", "P-0002", "S-0001", "3 mm steel", "--shelf", str(place))
+    assert ran.code == 0
+    assert "● measured: thickness, mass, mean density; all else predicted" in " ".join(
+        ran.out.split()
+    )
+    card = tmp_path / "card.pdf"
+    ran = panelwright("card", "S-0001", "--shelf", str(place), "--pdf", str(card))
+    assert ran.code == 0
+    assert card.read_bytes().startswith(b"%PDF")
+
+
+def test_a_piece_by_its_files(panelwright: Command, tmp_path: Path) -> None:
+    table = tmp_path / "weighed.csv"
+    table.write_text("reading,at,value,unit\nmass,,610,g\nlength,,600,mm\nwidth,,200,mm\n")
+    ran = panelwright("lineup", f"{TENDER} + {table}", ROOF, "--json")
+    rows = {row["key"]: row["cells"][0] for row in json.loads(ran.out)["rows"]}
+    assert rows["areal_mass"]["measured"] is True
+    assert rows["areal_mass"]["value"]["value"] == pytest.approx(0.61 / 0.12)
+    assert rows["thickness"]["measured"] is False
+
+
+def test_each_just_keeps_its_duty(panelwright: Command) -> None:
+    duty = "kneel on it, 600 mm x 310 mm, clamped, span/100"
+    ran = panelwright("lineup", TENDER, "birch plywood", "--duty", duty, "--keep")
+    assert ran.code == 0
+    assert "Each as thick as just keeps what it must bear." in ran.out
+    assert "A kept: deflection; B kept: deflection." in ran.out
+    assert "kneel on it: 800 N on 60 mm x 60 mm, for 1 min" in ran.out
+
+
+def test_the_duties_of_the_panels_and_of_a_file(panelwright: Command) -> None:
+    own = panelwright("lineup", TENDER, "9 mm birch plywood", "--duty", "own")
+    file = panelwright("lineup", TENDER, "9 mm birch plywood", "--duty", TENDER)
+    assert own.code == 0
+    assert own.out == file.out
+    assert "Limit used up, %" in own.out
+
+
 def test_prices_come_from_the_shelf_that_is_named(panelwright: Command, tmp_path: Path) -> None:
     ran = panelwright("lineup", TENDER, ROOF, "--shelf", str(tmp_path / "shelf"))
     assert ran.code == 0
@@ -99,6 +147,11 @@ def test_prices_come_from_the_shelf_that_is_named(panelwright: Command, tmp_path
         ([TENDER, "3 mm steel", "--equal", "strength"], "The strength of steel"),
         ([TENDER, "unobtainium"], "What is 'unobtainium'?"),
         ([TENDER, "nowhere.toml"], "There is no such file"),
+        ([TENDER, f"{ROOF} + nowhere.csv"], "There is no such file"),
+        ([TENDER, ROOF, "--keep"], "No duty is named"),
+        ([TENDER, ROOF, "--keep", "--equal", "mass"], "not both"),
+        ([TENDER, ROOF, "--keep", "--along", "--duty", "own"], "--keep without it"),
+        ([TENDER, ROOF, "--duty", "dance"], "What is 'dance' in a duty?"),
     ],
 )
 def test_a_sentence_for_each_refusal(panelwright: Command, arguments: list[str], said: str) -> None:

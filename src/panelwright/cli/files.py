@@ -41,6 +41,17 @@ def read_text(text: str) -> str:
         raise InputError(Problem(f"the file cannot be read: {wrong.strerror}", file=text)) from None
 
 
+def read_bytes(path: Path) -> bytes:
+    """What stands in any file."""
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise InputError(Problem("there is no such file", str(path))) from None
+    except OSError as wrong:
+        what = f"the file cannot be read: {wrong.strerror}"
+        raise InputError(Problem(what, str(path))) from None
+
+
 def taken(path: Path) -> InputError:
     """The refusal to write over a file."""
     hint = "another name, or move the old one away"

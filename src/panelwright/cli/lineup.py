@@ -5,24 +5,33 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from panelwright.cli.catalogue import catalogue_with
-from panelwright.cli.files import is_panel_file, read_file, read_text, save_all, taken
+from panelwright.cli.files import (
+    is_panel_file,
+    read_bytes,
+    read_file,
+    read_text,
+    save_all,
+    taken,
+)
 from panelwright.errors import InputError, Problem
 from panelwright.jobs.lineup import (
     OWN,
     Entrant,
     asked_in_words,
     entrant,
-    known_solid,
     line_up,
     own_duties,
 )
-from panelwright.jobs.predict import predict_resolved
-from panelwright.jobs.pricing import unit_prices
+from panelwright.jobs.lineup_card import hung
+from panelwright.jobs.lineup_members import is_number, member, piece_of_file
+from panelwright.jobs.pricing import newest_prices
+from panelwright.jobs.shelf import Shelf, open_shelf
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels import description as panels
 from panelwright.panels.lineup_records import (
@@ -36,11 +45,15 @@ from panelwright.panels.lineup_records import (
     Terms,
 )
 from panelwright.panels.records import FIRST, ULTIMATE
-from panelwright.panels.shop_words import panel_file
 from panelwright.reports.drawing.lineup import bars_svg, merit_svg, shares_sheet
 from panelwright.reports.lineup_json import lineup_json
 from panelwright.reports.lineup_text import csv_rows, lineup_text
 from panelwright.reports.paper.exhibit import exhibit_pdf
+from panelwright.reports.paper.pages import Paper
+from panelwright.samples.sheets import readings_of_file
+
+#: Between the file of a panel and a table of readings of a piece of it.
+WITH = " + "
 
 
 @dataclass(frozen=True)
@@ -86,20 +99,40 @@ def terms_of(
     return Terms(equal, way, ULTIMATE if level == "ultimate" else FIRST, part, whole)
 
 
-def entrants(words: Sequence[str], catalogue: Catalogue) -> list[Entrant]:
-    """Panel files, known solids, and shop words, in that order of trying."""
-    found = []
-    for text in words:
-        if is_panel_file(text):
-            found.append(entrant(read_file(text), catalogue))
-            continue
-        solid = known_solid(text, catalogue)
-        if solid is not None:
-            found.append(solid)
-            continue
-        file = panel_file(text, catalogue, title=text)
-        found.append(entrant(panels.read(file, text), catalogue))
-    return found
+def entrants(words: Sequence[str], catalogue: Catalogue, shelf: Shelf | None) -> list[Entrant]:
+    """Panel files, a file with readings, numbers of the shelf, known solids, and shop words."""
+    return [_entrant(text, catalogue, shelf) for text in words]
+
+
+def _entrant(text: str, catalogue: Catalogue, shelf: Shelf | None) -> Entrant:
+    panel, _, readings = text.partition(WITH)
+    if readings and is_panel_file(panel.strip()):
+        table = Path(readings.strip())
+        taken_off = readings_of_file(read_bytes(table), table.name)
+        return piece_of_file(read_file(panel.strip()), taken_off, catalogue)
+    if is_panel_file(text):
+        return entrant(read_file(text), catalogue)
+    return member(text, catalogue, shelf)
+
+
+@contextmanager
+def _opened(words: Sequence[str], place: str) -> Iterator[Shelf | None]:
+    """The shelf that is named, or the usual one where a number asks for it; else none."""
+    if not place and not any(is_number(word) for word in words):
+        yield None
+        return
+    shelf = open_shelf(place or None)
+    try:
+        yield shelf
+    finally:
+        shelf.close()
+
+
+def _catalogue(shelf: Shelf | None, materials: Path | None) -> Catalogue:
+    """What panels of the shelf are predicted with where one is open, and the rows of a file."""
+    if shelf is None:
+        return catalogue_with(materials)
+    return shelf.catalogue() if materials is None else shelf.catalogue().with_file(materials)
 
 
 def duties(
@@ -152,9 +185,10 @@ def _made(found: LineUp, files: Files, system: str) -> list[tuple[Path, str]]:
 
 def lineup(wanted: Wanted, shelf: str, files: Files, materials: Path | None) -> str:
     """The text that the command prints."""
-    catalogue = catalogue_with(materials)
-    prices = unit_prices(shelf) if shelf else {}
-    lined = entrants(wanted.panels, catalogue)
+    with _opened(wanted.panels, shelf) as opened:
+        catalogue = _catalogue(opened, materials)
+        prices = {} if opened is None else newest_prices(opened.prices())
+        lined = entrants(wanted.panels, catalogue, opened)
     asked = duties(wanted.duties, lined, catalogue)
     found = line_up(lined, catalogue, wanted.terms, prices, asked)
     notes = save_all(_made(found, files, wanted.system))
@@ -169,18 +203,27 @@ def _csv(found: LineUp) -> str:
     return text.getvalue()
 
 
-def card(words: Sequence[str], path: Path, hide: bool, system: str, materials: Path | None) -> str:
-    """Sheets to hang beside panels; where they were written."""
-    catalogue = catalogue_with(materials)
-    found = entrants(words, catalogue)
-    sizeless = [one.title for one in found if not one.has_thickness]
-    if sizeless:
-        what = f"how thick the {sizeless[0].partition(' (')[0]} is has to be said"
-        raise InputError(Problem(what, hint="its thickness before its name"))
+@dataclass(frozen=True)
+class Cards:
+    """What sheets are wanted, and where to."""
+
+    panels: Sequence[str]
+    path: Path
+    hide: bool
+    paper: str
+    system: str
+
+
+def card(wanted: Cards, shelf: str, materials: Path | None) -> str:
+    """Sheets to hang beside panels and pieces; where they were written."""
+    path = wanted.path
     if path.exists():
         raise taken(path)
-    made = [predict_resolved(one.resolved, catalogue) for one in found]
-    content = exhibit_pdf(made, system=system, hide=hide)
+    with _opened(wanted.panels, shelf) as opened:
+        catalogue = _catalogue(opened, materials)
+        found = entrants(wanted.panels, catalogue, opened)
+    made = [hung(one, catalogue) for one in found]
+    content = exhibit_pdf(made, Paper(wanted.paper), wanted.system, wanted.hide)
     try:
         with path.open("xb") as file:
             file.write(content)

@@ -181,8 +181,9 @@ def lineup(
     panels: Annotated[
         list[str],
         typer.Argument(
-            help='Panel files, shop words, or known solids such as "3 mm steel" or "9 mm birch '
-            'plywood"; 2 to 8, the first is what the others are made equal to.'
+            help="Panel files, numbers of the shelf (P-0007, a piece S-0012), shop words, known "
+            'solids such as "3 mm steel", or a piece as "roof.toml + readings.csv"; 2 to 8, the '
+            "first is what the others are made equal to."
         ),
     ],
     equal: Annotated[
@@ -260,24 +261,31 @@ def lineup(
     typer.echo(command.lineup(wanted, shelf, files, materials))
 
 
-@app.command(short_help="A sheet to hang beside a panel, in big type.")
+@app.command(short_help="A sheet to hang beside a panel or piece, in big type.")
 def card(
     panels: Annotated[
-        list[str], typer.Argument(help="Panel files, shop words or known solids; a sheet each.")
+        list[str],
+        typer.Argument(help="As for a line-up: files, numbers, words, known solids; a sheet each."),
     ],
     pdf: Annotated[Path, typer.Option(metavar="FILE", help="Where to; never over another file.")],
     hide: Annotated[
         bool, typer.Option("--hide", help="Leave numbers and reason to be guessed.")
     ] = False,
+    paper: Annotated[PageSize, typer.Option(help="Size of the sheets.")] = PageSize.A4,
     units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
+    shelf: shelf.Where = "",
     materials: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Your own materials, beside the catalogue.")
     ] = None,
 ) -> None:
-    """A sheet (A4, PDF) for each panel: its name, section, three numbers, one sentence why."""
+    """A sheet (PDF) for each: its name, section, three numbers, one sentence why.
+
+    Of a piece the numbers that were measured stand in place of those predicted.
+    """
     from panelwright.cli import lineup as command
 
-    typer.echo(command.card(panels, pdf, hide, units.value, materials))
+    wanted = command.Cards(panels, pdf, hide, paper.value, units.value)
+    typer.echo(command.card(wanted, shelf, materials))
 
 
 class Written(StrEnum):

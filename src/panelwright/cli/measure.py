@@ -11,7 +11,7 @@ from pathlib import Path
 import typer
 
 from panelwright.cli import measure_text
-from panelwright.cli.files import taken
+from panelwright.cli.files import read_bytes, taken
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.measure import measure as measure_piece
 from panelwright.jobs.reconcile import reconcile_piece
@@ -63,20 +63,10 @@ def _typed(texts: list[str], reason: str) -> list[Reading]:
     return found
 
 
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise InputError(Problem("there is no such file", str(path))) from None
-    except OSError as wrong:
-        what = f"the file cannot be read: {wrong.strerror}"
-        raise InputError(Problem(what, str(path))) from None
-
-
 def _all(wanted: Wanted, pasted: str) -> list[Reading]:
     found = _typed(wanted.readings, wanted.reason)
     if wanted.file is not None:
-        found += readings_of_file(_read(wanted.file), wanted.file.name)
+        found += readings_of_file(read_bytes(wanted.file), wanted.file.name)
     if wanted.paste:
         found += readings_of_text(pasted, "pasted")
     return found

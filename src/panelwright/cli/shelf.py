@@ -138,10 +138,12 @@ def add(
         raise InputError(Problem("a photo is of a panel or a piece", hint="--to S-0012"))
     if ((to and not photo) or materials) and len(files) > 1:
         raise InputError(Problem("one file at a time here", f"{len(files)} files"))
+    from panelwright.cli.files import read_bytes
+
     told: list[dict[str, Any]] = []
     with _opened(shelf) as opened:
         for path in files:
-            content = _read(path)
+            content = read_bytes(path)
             if photo:
                 told.append(asdict(opened.add_photo(content, path.name, to, remark)))
             elif materials:
@@ -241,16 +243,6 @@ def _span(text: str, dimension: str) -> tuple[float | None, float | None]:
         return None, units.parse(words[6:], dimension).value
     span = units.parse_span(words, dimension)
     return span.low, span.high
-
-
-def _read(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except FileNotFoundError:
-        raise InputError(Problem("there is no such file", str(path))) from None
-    except OSError as wrong:
-        what = f"the file cannot be read: {wrong.strerror}"
-        raise InputError(Problem(what, str(path))) from None
 
 
 def _decoded(content: bytes, path: Path) -> str:

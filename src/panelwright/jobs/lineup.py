@@ -150,6 +150,7 @@ def _member(letter: str, of: Stood) -> Member:
         shares,
         corrected(of),
         tuple(dict.fromkeys(one.source for layer in of.layers for one in layer.inputs.values())),
+        of.entrant.findings is not None,
     )
 
 

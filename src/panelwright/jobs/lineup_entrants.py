@@ -19,22 +19,31 @@ from panelwright.panels.records import StrengthRecord
 from panelwright.panels.reference import described_solid, resolve_solid, solid_in
 from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.shop_words import sized
-from panelwright.panels.spread import Ranged, ranged
+from panelwright.panels.spread import Driver, Ranged, ranged
 from panelwright.panels.stack import StackLayer
+from panelwright.provenance import Evidence
+from panelwright.samples.findings import Findings
 
 
 @dataclass(frozen=True)
 class Entrant:
-    """A panel as it comes to a line-up; ``measured_by`` the handbook alone or not."""
+    """A panel as it comes to a line-up.
+
+    ``handbook_only`` : nobody here made it; ``name`` : in place of the title of its file;
+    ``findings`` : what was measured of it, where it is a piece.
+    """
 
     resolved: Resolved
     handbook_only: bool = False
     has_thickness: bool = True
+    name: str = ""
+    findings: Findings | None = None
 
     @property
     def title(self) -> str:
         """What it is called."""
-        return self.resolved.description.panel.title or self.resolved.description.file
+        panel = self.resolved.description
+        return self.name or panel.panel.title or panel.file
 
 
 def entrant(description: Description, catalogue: Catalogue) -> Entrant:
@@ -49,6 +58,18 @@ def known_solid(words: str, catalogue: Catalogue) -> Entrant | None:
         return None
     resolved = resolve_solid(description, found[1], catalogue)
     return Entrant(resolved, handbook_only=True, has_thickness=bool(sized(words)[0]))
+
+
+def finding(one: Entrant, name: str, unit: str) -> Ranged | None:
+    """What was measured of a piece, its uncertainty as a range of 9 in 10; None where it was not.
+
+    name : of a finding; unit : SI.
+    """
+    found = None if one.findings is None else one.findings.get(name)
+    if found is None:
+        return None
+    drivers = (Driver(c.name, c.share, Evidence.MEASURED) for c in found.contributions)
+    return Ranged(found.value, found.low, found.high, unit, Evidence.MEASURED, tuple(drivers))
 
 
 @dataclass(frozen=True)
@@ -66,6 +87,13 @@ class Stood:
     def layers(self) -> list[StackLayer]:
         """The layers of its stack."""
         return self.done.resolved.layers
+
+    def found(self, name: str, unit: str) -> Ranged | None:
+        """What was measured of it, with its uncertainty as a range of 9 in 10.
+
+        name : of a finding. None where it was not, and for a panel scaled away from its piece.
+        """
+        return None if self.change is not None else finding(self.entrant, name, unit)
 
     def ranged(self, middle: Array, drawn: Array, unit: str) -> Ranged:
         """A result from its middle value and its draws."""

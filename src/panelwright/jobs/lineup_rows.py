@@ -47,6 +47,7 @@ CHORD = 1.0
 FLAT = 1e-6
 #: Density of fresh and of sea water, kg/m3.
 FRESH, SEA = 1000.0, 1025.0
+BARELY = "barely either"
 
 NOT_KNOWN = "not known"
 
@@ -98,15 +99,23 @@ def _insulation(of: Stood, catalogue: Catalogue) -> Cell:
     return Cell(replace(found, evidence=weakest([found.evidence, *kinds])))
 
 
+def _measured(of: Stood, name: str, predicted: Ranged) -> Cell:
+    """What was found of a piece, else what is predicted."""
+    found = of.found(name, predicted.unit)
+    return Cell(predicted) if found is None else Cell(found, is_measured=True)
+
+
 def _density(of: Stood) -> Cell:
     build, drawn = of.done.build, of.done.told_build
-    found = of.ranged(
+    predicted = of.ranged(
         beam.mean_density(build.areal_mass, build.thickness),
         beam.mean_density(drawn.areal_mass, drawn.thickness),
         "kg/m3",
     )
-    said = "floats" if found.high < FRESH else "sinks" if found.low > SEA else "barely either"
-    return Cell(found, said)
+    cell = _measured(of, "density", predicted)
+    assert cell.value is not None
+    low, high = cell.value.low, cell.value.high
+    return replace(cell, said="floats" if high < FRESH else "sinks" if low > SEA else BARELY)
 
 
 def _cost(of: Stood, prices: Mapping[str, UnitPrice]) -> tuple[Cell, str]:
@@ -152,8 +161,13 @@ def row_of(
 def _built(stood: Sequence[Stood], terms: Terms) -> Iterator[Row]:
     """Thickness and mass."""
     pairs = [(of, of.done.build, of.done.told_build) for of in stood]
-    thickness = (Cell(of.ranged(b.thickness, d.thickness, "m")) for of, b, d in pairs)
-    mass = (Cell(of.ranged(b.areal_mass, d.areal_mass, "kg/m2")) for of, b, d in pairs)
+    thickness = (
+        _measured(of, "thickness", of.ranged(b.thickness, d.thickness, "m")) for of, b, d in pairs
+    )
+    mass = (
+        _measured(of, "areal mass", of.ranged(b.areal_mass, d.areal_mass, "kg/m2"))
+        for of, b, d in pairs
+    )
     is_thick, is_mass = terms.equal == THICKNESS, terms.equal == MASS
     yield row_of("thickness", "Thickness", "thickness", "", thickness, is_thick)
     yield row_of("areal_mass", "Mass", "areal_mass", LEAST, mass, is_mass)

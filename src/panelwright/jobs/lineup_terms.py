@@ -131,12 +131,24 @@ def changed(one: Entrant, part_name: str, size: float, rounded: str) -> tuple[Re
     return scaled_panel(one.resolved, part, size), change
 
 
+#: Findings of a piece that others are made equal to, in place of what is predicted of it.
+_FINDINGS = {MASS: "areal mass", THICKNESS: "thickness"}
+
+
+def _target(first: Entrant, terms: Terms, prices: Mapping[str, UnitPrice]) -> float:
+    """What the others are made equal to: as measured where the first is a piece, else predicted."""
+    found = None if first.findings is None else first.findings.get(_FINDINGS.get(terms.equal, ""))
+    if found is not None:
+        return found.value
+    as_it_is = np.zeros(len(first.resolved.layers))
+    return float(_measure(terms, first, prices, as_it_is)(array([1.0]))[0])
+
+
 def on_terms(
     one: Entrant, first: Entrant, terms: Terms, prices: Mapping[str, UnitPrice]
 ) -> tuple[Resolved, Change]:
     """A panel scaled to be like the first, and what was done."""
-    as_it_is = np.zeros(len(first.resolved.layers))
-    target = float(_measure(terms, first, prices, as_it_is)(array([1.0]))[0])
+    target = _target(first, terms, prices)
     part_name = part_to_scale(one, terms)
     part = part_of(one.resolved.layers, part_name)
     property_of = _measure(terms, one, prices, part)

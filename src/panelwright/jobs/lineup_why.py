@@ -15,6 +15,8 @@ from panelwright.panels.evaluate import Build
 from panelwright.panels.lineup import (
     CAUSES,
     CORE,
+    FOUND,
+    OTHER_FOUND,
     WHOLE,
     bending_stiffness,
     differences,
@@ -58,6 +60,12 @@ def _heavy(many: Stack, build: Build) -> Array:
 _MEASURED = {"stiffness_along": _stiff_along, "areal_mass": _heavy}
 
 
+def _found(of: Stood, key: str, predicted: float) -> float:
+    """What was measured of a piece, else what is predicted."""
+    found = of.found("areal mass", "kg/m2") if key == "areal_mass" else None
+    return predicted if found is None else found.value
+
+
 def _main_names(of: Stood, share: Array) -> str:
     """Names of what makes up most of a part; what bears nothing only where there is nothing else.
 
@@ -84,9 +92,11 @@ def _make(of: Stood, share: Array, of_whole: bool) -> str:
 def _why(key: str, pair: tuple[Stood, Stood], places: tuple[int, int]) -> Why:
     """Why one panel differs from another."""
     measure = _MEASURED[key]
-    values = [float(measure(of.done.stack, of.done.build)) for of in pair]
+    predicted = [float(measure(of.done.stack, of.done.build)) for of in pair]
+    values = [_found(of, key, one) for of, one in zip(pair, predicted, strict=True)]
     if values[1] > values[0]:
         pair, places = (pair[1], pair[0]), (places[1], places[0])
+        predicted, values = predicted[::-1], values[::-1]
     whole = not all(has_core(of.layers) for of in pair)
     one, other = (parts(of.layers, of.done.stack, of.done.build, whole) for of in pair)
     factors = differences(one, other, measure)
@@ -101,8 +111,14 @@ def _why(key: str, pair: tuple[Stood, Stood], places: tuple[int, int]) -> Why:
         causes.append(
             Cause(name, float(factors[at]), thickness[0], thickness[1], makes[0], makes[1])
         )
+    # what was found of a piece over its prediction goes into the ratio as it is, with any mix
+    for name, factor in (
+        (FOUND, values[0] / predicted[0]),
+        (OTHER_FOUND, predicted[1] / values[1]),
+    ):
+        causes += [Cause(name, factor, 0.0, 0.0, "", "")] if factor != 1.0 else []
     causes.sort(key=lambda cause: -abs(math.log(cause.factor)))
-    return Why(key, *places, max(values) / min(values), tuple(causes))
+    return Why(key, *places, values[0] / values[1], tuple(causes))
 
 
 def whys(stood: Sequence[Stood], terms: Terms) -> tuple[Why, ...]:

@@ -152,6 +152,8 @@ def of_sizes(
 #: the whole of each stands for its faces.
 CAUSES = ("thickness of the faces", "make of the faces", "thickness of the core", "the core itself")
 WHOLE = ("thickness", "make")
+#: And of pieces: what was found of one over what was predicted of it.
+FOUND, OTHER_FOUND = "as it was found", "as the other was found"
 
 
 @dataclass(frozen=True)

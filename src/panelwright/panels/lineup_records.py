@@ -49,10 +49,14 @@ class Change:
 
 @dataclass(frozen=True)
 class Cell:
-    """One panel's place in a row; ``said`` : a word beside the value, or why there is none."""
+    """One panel's place in a row; ``said`` : a word beside the value, or why there is none.
+
+    ``is_measured`` : on the piece that stands there; else it is predicted.
+    """
 
     value: Ranged | None
     said: str = ""
+    is_measured: bool = False
 
 
 @dataclass(frozen=True)
@@ -129,7 +133,10 @@ class Shares:
 
 @dataclass(frozen=True)
 class Member:
-    """One panel of a line-up, as it stands there. ``letter`` : A, B, C ..."""
+    """One panel of a line-up, as it stands there. ``letter`` : A, B, C ...
+
+    ``is_piece`` : what was measured of it stands in its rows, unless it was scaled.
+    """
 
     letter: str
     title: str
@@ -139,6 +146,7 @@ class Member:
     section: Shares | None
     corrected: tuple[Corrected, ...] = ()
     sources: tuple[str, ...] = ()
+    is_piece: bool = False
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,7 @@ def _member(member: Member) -> dict[str, Any]:
         "letter": member.letter,
         "title": member.title,
         "handbook_only": member.handbook_only,
+        "piece": member.is_piece,
         "change": None if member.change is None else asdict(member.change),
         "layers": [
             {
@@ -54,7 +55,11 @@ def _row(row: Row) -> dict[str, Any]:
         "better": row.better,
         "verdict": row.verdict,
         "cells": [
-            {"value": None if cell.value is None else quantity(cell.value), "said": cell.said}
+            {
+                "value": None if cell.value is None else quantity(cell.value),
+                "said": cell.said,
+                "measured": cell.is_measured,
+            }
             for cell in row.cells
         ],
     }

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from panelwright import units
-from panelwright.panels.lineup import ALL, CAUSES, WHOLE
+from panelwright.panels.lineup import ALL, CAUSES, FOUND, OTHER_FOUND, WHOLE
 from panelwright.panels.lineup_records import (
     COST,
     KEEP,
@@ -41,6 +41,8 @@ BESIDE = 4
 #: Columns of the name of a row, of a name, of a remark.
 LABEL, NAME, REMARK = 22, 30, 58
 DASH = "–"
+#: Stands before what was measured on a piece.
+MEASURED_MARK = "●"
 #: Factors nearer to 1 than this are told as nothing.
 NOTHING = 0.005
 #: Product of rounded factors over the rounded whole, less 1, that is still read as the same.
@@ -85,7 +87,8 @@ def _cell(cell: Cell, row: Row, system: str, currency: str) -> str:
     if cell.value is None:
         return DASH
     middle, ends, _ = shown(cell.value, row, system, currency)
-    return f"{middle}\n{ends}" if ends else middle
+    mark = f"{MEASURED_MARK} " if cell.is_measured else ""
+    return f"{mark}{middle}\n{ends}" if ends else f"{mark}{middle}"
 
 
 def _unit(row: Row, system: str, currency: str) -> str:
@@ -134,7 +137,17 @@ def change_words(member: Member, system: str) -> str:
         for one in (change.before, change.after)
     )
     said = f"{what} {after} in place of {before} ({change.size:.3g} times)"
+    said += "; predicted, no longer the piece" * member.is_piece
     return f"{said}; {change.rounded}" if change.rounded else said
+
+
+def piece_words(lineup: LineUp, member: Member) -> str:
+    """What was measured of a piece, and that the rest is predicted; empty for a panel."""
+    if not member.is_piece or member.change is not None:
+        return ""
+    at = lineup.members.index(member)
+    found = [row.name.lower() for row in lineup.rows if row.cells[at].is_measured]
+    return f"{MEASURED_MARK} measured: {', '.join(found)}; all else predicted"
 
 
 def terms_words(lineup: LineUp) -> str:
@@ -157,6 +170,7 @@ def _members(lineup: LineUp, system: str) -> str:
     rows = []
     for member in lineup.members:
         parts = [change_words(member, system), "handbook only" * member.handbook_only]
+        parts.append(piece_words(lineup, member))
         title = printed(member.title).replace(" (handbook only)", "")
         said = "; ".join(part for part in parts if part)
         rows.append([member.letter, narrow(title, NAME), narrow(said, REMARK) if said else ""])
@@ -176,6 +190,14 @@ def _length(value: float, system: str, figures: int = 2) -> str:
     """A length in few figures: what is told is a difference."""
     told = units.show(float(f"{value:.{figures}g}"), "thickness", first_system(system))
     return told.partition(" (")[0]
+
+
+def _found_words(cause: Cause, letter: str) -> str:
+    """A piece that was found to be heavier or lighter than predicted."""
+    lighter = (cause.factor < 1.0) == (cause.name == FOUND)
+    off = abs(cause.factor - 1.0 if cause.name == FOUND else 1.0 / cause.factor - 1.0)
+    word = "lighter" if lighter else "heavier"
+    return f"{letter} as weighed, {100 * off:.0f} % {word} than predicted"
 
 
 def cause_words(cause: Cause, system: str) -> str:
@@ -221,7 +243,13 @@ def why_sentence(lineup: LineUp, why: Why, system: str = "si") -> str:
         return f"{names[0]} and {names[1]} are {_MORE[why.key].removeprefix('as ')} alike."
     told = [cause for cause in why.causes[:2] if abs(cause.factor - 1.0) >= NOTHING]
     rest = why.ratio / math.prod(cause.factor for cause in told)
-    words = [cause_words(cause, system) for cause in told]
+    letters = {FOUND: one.letter, OTHER_FOUND: other.letter}
+    words = [
+        _found_words(cause, letters[cause.name])
+        if cause.name in letters
+        else cause_words(cause, system)
+        for cause in told
+    ]
     factors = [cause.factor for cause in told]
     if abs(rest - 1.0) >= NOTHING:
         words, factors = [*words, "the rest"], [*factors, rest]
@@ -386,7 +414,8 @@ def evidence_words(lineup: LineUp) -> str:
 def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
     """The line-up as rows of a sheet in SI: names, units, then one row for each panel.
 
-    Each property has its middle and the ends of its range; last evidence and sources.
+    Each property has its middle and the ends of its range; last what of it was measured on a
+    piece, evidence and sources.
     """
     rows = (*lineup.rows, *lineup.duties)
     head, unit = ["letter", "title", "terms"], ["-", "-", "-"]
@@ -395,7 +424,7 @@ def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
         said = known[0].replace("per m2", f"{lineup.currency}/m2") if known else "-"
         head += [row.key, f"{row.key}_low", f"{row.key}_high"]
         unit += [said, said, said]
-    found = [[*head, "evidence", "sources"], [*unit, "-", "-"]]
+    found = [[*head, "measured", "evidence", "sources"], [*unit, "-", "-", "-"]]
     evidence = evidence_words(lineup).rstrip(".").split("; ")
     for at, member in enumerate(lineup.members):
         line = [member.letter, member.title, change_words(member, "si") or "as it is"]
@@ -403,6 +432,8 @@ def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
             value = row.cells[at].value
             ends = () if value is None else (value.value, value.low, value.high)
             line += [f"{one:.6g}" for one in ends] or ["", "", ""]
+        measured = [row.key for row in rows if row.cells[at].is_measured]
         sources = " | ".join(member.sources)
-        found.append([*line, evidence[at].partition(" ")[2], sources])
+        line += [" ".join(measured) or "nothing", evidence[at].partition(" ")[2], sources]
+        found.append(line)
     return found

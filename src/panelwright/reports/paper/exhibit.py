@@ -11,17 +11,44 @@ from panelwright import units
 from panelwright.panels.records import Prediction
 from panelwright.panels.spread import Ranged
 from panelwright.reports.drawing import card_svg
+from panelwright.reports.drawing.scales import PX_PER_M
 from panelwright.reports.layout import first_system, printed, sentence
 from panelwright.reports.paper.ink import inked
 from panelwright.reports.paper.pages import Paper, fonts, page, pdf
 from panelwright.reports.section_text import merged
 
-#: Width of the section, px.
-WIDE, HIGH = 600.0, 220.0
-FOOT = (
-    "Predicted, with ranges that hold nine of ten; the section life size unless it is cut short. "
-    "Estimates, not certification."
-)
+#: Width and largest height of the section, px; what it needs beside its thickness.
+WIDE, HIGH, BESIDE = 600.0, 220.0, 60.0
+#: Titles longer than this are set smaller, and smaller still with a lower section, so that all of
+#: it stays on one sheet; the class of each.
+TITLES = ((44, "longest"), (22, "long"))
+FOOT = "Ranges hold nine of ten. Estimates, not certification."
+MEASURED, PREDICTED, HANDBOOK = "measured", "predicted", "by the handbook only"
+
+
+@dataclass(frozen=True)
+class Hung:
+    """What a sheet hangs beside: a panel, or a piece with what was measured of it.
+
+    thickness, areal_mass : as measured on a piece; None where they are predicted;
+    ``handbook_only`` : nobody here made one.
+    """
+
+    prediction: Prediction
+    title: str = ""
+    handbook_only: bool = False
+    thickness: Ranged | None = None
+    areal_mass: Ranged | None = None
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One of the three numbers, its range, and whether it was measured."""
+
+    name: str
+    middle: str
+    ends: str
+    basis: str
 
 
 @dataclass(frozen=True)
@@ -29,18 +56,23 @@ class Exhibit:
     """What stands on one sheet."""
 
     title: str
+    size: str
     made_of: str
     picture: Markup
     scale: str
-    figures: tuple[tuple[str, str, str], ...]
+    figures: tuple[Figure, ...]
     why: str
 
 
-def _figure(name: str, value: Ranged, dimension: str, system: str) -> tuple[str, str, str]:
+def _figure(
+    name: str, value: Ranged, dimension: str, system: str, basis: str, found: Ranged | None = None
+) -> Figure:
+    basis = basis if found is None else MEASURED
+    value = found or value
     one = first_system(system)
     middle = units.show(value.value, dimension, one, value.low, value.high).partition(" (")[0]
     ends = units.show_range(value.low, value.high, dimension, one) if value.high > value.low else ""
-    return name, middle, ends.partition(" (")[0]
+    return Figure(name, middle, ends.partition(" (")[0], basis)
 
 
 def _names(prediction: Prediction) -> str:
@@ -74,19 +106,28 @@ def why_stiff(prediction: Prediction) -> str:
     )
 
 
-def exhibit(prediction: Prediction, system: str = "si") -> Exhibit:
-    """The sheet of one panel."""
+def exhibit(hung: Hung, system: str = "si") -> Exhibit:
+    """The sheet of one panel or piece."""
+    prediction = hung.prediction
+    basis = HANDBOOK if hung.handbook_only else PREDICTED
     figures = [
-        _figure("Thickness", prediction.thickness, "thickness", system),
-        _figure("Mass", prediction.areal_mass, "areal_mass", system),
+        _figure("Thickness", prediction.thickness, "thickness", system, basis, hung.thickness),
+        _figure("Mass", prediction.areal_mass, "areal_mass", system, basis, hung.areal_mass),
     ]
     if prediction.likeness:
         like = prediction.likeness[0]
-        figures.append(_figure(f"As stiff along as {like.name}", like.along, "thickness", system))
-    picture = card_svg(prediction.layers, prediction.thickness.value, WIDE, HIGH)
+        figures.append(
+            _figure(f"As stiff along as {like.name}", like.along, "thickness", system, basis)
+        )
+    thick = prediction.thickness.value
+    title = printed(hung.title or prediction.title).replace(" (handbook only)", "")
+    size = next((size for length, size in TITLES if len(title) > length), "usual")
+    high = min(thick * PX_PER_M + BESIDE, HIGH if size != "longest" else 0.6 * HIGH)
+    picture = card_svg(prediction.layers, thick, WIDE, high)
     cut = "cut short" in picture.partition("</title>")[0]
     return Exhibit(
-        printed(prediction.title),
+        title,
+        size,
         f"From the outside inwards: {_names(prediction)}.",
         inked(picture),
         "cut short where the lines break" if cut else "life size",
@@ -96,13 +137,13 @@ def exhibit(prediction: Prediction, system: str = "si") -> Exhibit:
 
 
 def exhibit_page(
-    predictions: Sequence[Prediction],
+    hung: Sequence[Hung],
     paper: Paper = Paper.A4,
     system: str = "si",
     hide: bool = False,
 ) -> str:
-    """Sheets as HTML, one for each panel; hide : numbers and sentence left to be guessed."""
-    cards = [exhibit(one, system) for one in predictions]
+    """Sheets as HTML, one for each; hide : numbers and sentence left to be guessed."""
+    cards = [exhibit(one, system) for one in hung]
     title = ", ".join(card.title for card in cards)
     return page(
         "exhibit.html",
@@ -116,10 +157,10 @@ def exhibit_page(
 
 
 def exhibit_pdf(
-    predictions: Sequence[Prediction],
+    hung: Sequence[Hung],
     paper: Paper = Paper.A4,
     system: str = "si",
     hide: bool = False,
 ) -> bytes:
     """The same as PDF. Raises NoPrinter where PDF cannot be made here."""
-    return pdf(exhibit_page(predictions, paper, system, hide))
+    return pdf(exhibit_page(hung, paper, system, hide))
