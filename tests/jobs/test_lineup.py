@@ -11,6 +11,8 @@ from panelwright.fabrication.cost import UnitPrice
 from panelwright.jobs.lineup import Entrant, entrant, known_solid, line_up
 from panelwright.jobs.lineup_rows import alike, verdict
 from panelwright.jobs.predict import predict
+from panelwright.jobs.pricing import newest_prices, typed_prices
+from panelwright.jobs.shelf import Price
 from panelwright.mechanics.comparing import shared_range
 from panelwright.panels.description import read
 from panelwright.panels.lineup_records import (
@@ -281,10 +283,84 @@ def test_a_missing_price_is_named() -> None:
     assert lineup.row("cost").cells[1] == Cell(None, "no price of PET foam 110 kg/m³")
 
 
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("biax 600", "E-glass biaxial ±45 600 g/m²"),
+        ("glass biax 600 g/m2", "E-glass biaxial ±45 600 g/m²"),
+        ("PET foam 110", "PET foam 110 kg/m3"),
+        ("PET foam", "PET foam 110 kg/m3"),
+        ("redcedar", "western redcedar strips"),
+        ("red cedar strips", "western redcedar strips"),
+        ("epoxy", "epoxy, laminating"),
+        ("thickened epoxy", "epoxy, thickened"),
+    ],
+)
+def test_a_price_counts_by_any_words_that_mean_the_material(words: str, name: str) -> None:
+    panels = [from_text(STRIPS), from_text(FOAM)]
+    other = {words if material == name else material: one for material, one in PRICES.items()}
+    assert words in other
+    usual, hers = (line_up(panels, shipped(), prices=prices) for prices in (PRICES, other))
+    assert hers.row("cost").cells == usual.row("cost").cells
+
+
+def test_the_words_that_name_a_material_best_win() -> None:
+    """A price of all epoxy and one of the thickened: each counts for its own."""
+    both = {"epoxy": PRICES["epoxy, laminating"], "PET foam": UnitPrice(99.0, "EUR", "kg")}
+    prices = {**{k: v for k, v in PRICES.items() if k != "epoxy, laminating"}, **both}
+    panels = [from_text(STRIPS), from_text(FOAM)]
+    usual, hers = (line_up(panels, shipped(), prices=one) for one in (PRICES, prices))
+    assert hers.row("cost").cells == usual.row("cost").cells
+
+
+def test_a_layer_with_a_name_of_its_own_has_the_price_of_its_material() -> None:
+    named = FOAM.replace('core = "PET foam', 'name = "the white one"\ncore = "PET foam')
+    lineup = line_up([from_text(FOAM), from_text(named)], shipped(), prices=PRICES)
+    assert middle(lineup, "cost", 1) == pytest.approx(middle(lineup, "cost", 0), rel=1e-12)
+
+
+def test_what_to_write_for_a_missing_price_is_a_price() -> None:
+    known = {name: price for name, price in PRICES.items() if "foam" not in name}
+    said = refused([from_text(STRIPS), from_text(FOAM)], Terms(COST), known)
+    typed = said.partition('--price "')[2].partition('"')[0]
+    prices = known | typed_prices([typed])
+    lineup = line_up([from_text(STRIPS), from_text(FOAM)], shipped(), Terms(COST), prices)
+    assert middle(lineup, "cost", 1) == pytest.approx(middle(lineup, "cost", 0), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("text", "price"),
+    [
+        ("PET foam 110 kg/m3 = 12.50 EUR/kg", UnitPrice(12.5, "EUR", "kg")),
+        ("biax 600: 9 eur per m²", UnitPrice(9.0, "EUR", "m2")),
+        ("redcedar=2400 USD/m3", UnitPrice(2400.0, "USD", "m3")),
+    ],
+)
+def test_prices_as_they_are_typed(text: str, price: UnitPrice) -> None:
+    assert list(typed_prices([text]).values()) == [price]
+
+
+@pytest.mark.parametrize(
+    "text", ["", "biax 600", "biax 600 = 9", "biax = 9 EUR/roll", "= 9 EUR/kg"]
+)
+def test_what_is_no_price_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="This is no price"):
+        typed_prices([text])
+
+
+def test_of_several_prices_the_newest_that_can_be_used_counts() -> None:
+    kept = [
+        Price("epoxy, laminating", "19.50", "EUR", "kg", "2026-01-15"),
+        Price("epoxy, laminating", "21.00", "EUR", "kg", "2026-06-01"),
+        Price("epoxy, laminating", "25.00", "EUR", "l", "2026-07-01"),
+    ]
+    assert newest_prices(kept) == {"epoxy, laminating": UnitPrice(21.0, "EUR", "kg")}
+
+
 def test_two_currencies_are_not_added() -> None:
     mixed = PRICES | {"epoxy, laminating": UnitPrice(22.0, "USD", "kg")}
     said = refused([from_text(FOAM), from_text(FOAM)], Terms(COST), mixed)
-    assert "EUR and USD" in said
+    assert "there is no one currency in its prices, but EUR and USD" in said
 
 
 def test_a_solid_without_thickness_has_one_only_on_equal_terms() -> None:

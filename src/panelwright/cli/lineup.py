@@ -30,7 +30,7 @@ from panelwright.jobs.lineup import (
 )
 from panelwright.jobs.lineup_card import hung
 from panelwright.jobs.lineup_members import is_number, member, piece_of_file
-from panelwright.jobs.pricing import newest_prices
+from panelwright.jobs.pricing import newest_prices, typed_prices
 from panelwright.jobs.shelf import Shelf, open_shelf
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels import description as panels
@@ -63,6 +63,7 @@ class Wanted:
     panels: Sequence[str]
     terms: Terms
     duties: Sequence[str]
+    prices: Sequence[str]
     full: bool
     json: bool
     system: str
@@ -187,7 +188,9 @@ def lineup(wanted: Wanted, shelf: str, files: Files, materials: Path | None) -> 
     """The text that the command prints."""
     with _opened(wanted.panels, shelf) as opened:
         catalogue = _catalogue(opened, materials)
-        prices = {} if opened is None else newest_prices(opened.prices())
+        kept = {} if opened is None else newest_prices(opened.prices())
+        typed = typed_prices(wanted.prices)
+        prices = typed | {words: price for words, price in kept.items() if words not in typed}
         lined = entrants(wanted.panels, catalogue, opened)
     asked = duties(wanted.duties, lined, catalogue)
     found = line_up(lined, catalogue, wanted.terms, prices, asked)

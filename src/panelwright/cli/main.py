@@ -215,6 +215,14 @@ def lineup(
             '"kneel on it, 600 mm x 310 mm, span/100", or own, the duties of the panels.',
         ),
     ] = None,
+    price: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="PRICE",
+            help='Your price of a material: "PET foam 110 kg/m3 = 12.50 EUR/kg", per kg, m2 or '
+            "m3; once for each. Those of the shelf count too.",
+        ),
+    ] = None,
     full: Annotated[
         bool, typer.Option("--full", help="Also each material beside its handbook.")
     ] = False,
@@ -243,7 +251,7 @@ def lineup(
 ) -> None:
     """Line panels up, as they are or on equal terms: who is best at what, and why they differ.
 
-    Prices are those of the shelf that is named.
+    Prices are your own: those given here, and of the shelf that is named.
     """
     from panelwright.cli import lineup as command
 
@@ -256,7 +264,7 @@ def lineup(
         scale.value if scale else "",
         whole,
     )
-    wanted = command.Wanted(panels, terms, duty or [], full, json, units.value)
+    wanted = command.Wanted(panels, terms, duty or [], price or [], full, json, units.value)
     files = command.Files(csv, bars, shares, merit, axes)
     typer.echo(command.lineup(wanted, shelf, files, materials))
 

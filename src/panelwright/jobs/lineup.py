@@ -25,6 +25,7 @@ from panelwright.jobs.lineup_rows import FEWEST, rows
 from panelwright.jobs.lineup_terms import on_terms, refuse_unknown
 from panelwright.jobs.lineup_why import whys
 from panelwright.jobs.predict import layer_records
+from panelwright.jobs.pricing import by_all_names
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.description import Description
 from panelwright.panels.lineup_records import EQUAL, KEEP, LineUp, Member, Shares, Terms
@@ -93,7 +94,7 @@ def line_up(
     _refuse_number(entrants)
     _refuse_terms(entrants, terms)
     refuse_many(duties)
-    known_prices = prices or {}
+    known_prices = by_all_names(prices or {}, catalogue)
     if terms.equal == KEEP:
         refuse_without_duty(duties)
         kept = [keeping(one, terms, duties, catalogue, draws) for one in entrants]

@@ -11,6 +11,7 @@ import numpy as np
 from panelwright.fabrication.cost import UnitPrice, material_cost
 from panelwright.jobs.lineup_entrants import Stood
 from panelwright.jobs.predict import bench_of
+from panelwright.jobs.pricing import missing_words
 from panelwright.jobs.strength import ACTIONS, BENDING, SHEARED, unknown_strength
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import beam, comparing, laminate, moisture
@@ -120,14 +121,14 @@ def _density(of: Stood) -> Cell:
 
 def _cost(of: Stood, prices: Mapping[str, UnitPrice]) -> tuple[Cell, str]:
     if not prices:
-        return Cell(None, "no prices at hand; name a shelf that has them"), ""
+        return Cell(None, "no prices at hand: none are built in"), ""
     done, layers = of.done, of.layers
     bench = bench_of(done.resolved)
     middle = material_cost(done.build, layers, bench, done.books, prices, of.times)
-    if middle.missing:
-        return Cell(None, f"no price of {' and of '.join(middle.missing)}"), ""
+    if missing := missing_words(middle):
+        return Cell(None, missing), ""
     drawn = material_cost(done.drawn_build, layers, bench, done.drawn_books, prices, of.times)
-    return Cell(of.ranged(middle.amount, drawn.amount, "per m2")), middle.currency
+    return Cell(of.ranged(middle.amount, drawn.amount, "per m2")), middle.currencies[0]
 
 
 def alike(one: Ranged, other: Ranged) -> bool:

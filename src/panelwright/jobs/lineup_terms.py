@@ -9,10 +9,11 @@ import numpy as np
 
 from panelwright import units
 from panelwright.errors import InputError, Problem
-from panelwright.fabrication.cost import UnitPrice, material_cost
+from panelwright.fabrication.cost import Cost, UnitPrice, material_cost
 from panelwright.fabrication.ledger import Bench, ledger
 from panelwright.jobs.lineup_entrants import Entrant
 from panelwright.jobs.predict import bench_of
+from panelwright.jobs.pricing import missing_words, what_to_write
 from panelwright.jobs.stiffness import is_stiff, unknown_stiffness
 from panelwright.jobs.strength import unknown_strength
 from panelwright.mechanics.arrays import Array, array
@@ -68,8 +69,8 @@ def _measure(terms: Terms, one: Entrant, prices: Mapping[str, UnitPrice], part: 
         books = ledger(build, resolved.layers, bench, resolved.resin.name)
         times = np.where(part > 0.0, np.expand_dims(size, -1), 1.0)
         found = material_cost(build, resolved.layers, bench, books, prices, times)
-        if found.missing:
-            raise InputError(_unpriced(one, found.missing))
+        if missing := missing_words(found):
+            raise InputError(_unpriced(one, missing, found))
         return found.amount
 
     measures = {
@@ -84,11 +85,9 @@ def _measure(terms: Terms, one: Entrant, prices: Mapping[str, UnitPrice], part: 
     return of_sizes(stack, part, measures[terms.equal])
 
 
-def _unpriced(one: Entrant, missing: Sequence[str]) -> Problem:
-    return Problem(
-        f"{one.title} cannot be priced: there is no price of {_joined(missing)}",
-        hint="a price per kg, m2 or m3 on the shelf, under that name",
-    )
+def _unpriced(one: Entrant, missing: str, cost: Cost) -> Problem:
+    what = f"{one.title} cannot be priced: there is {missing}"
+    return Problem(what, hint=what_to_write(cost.missing))
 
 
 def _joined(names: Sequence[str]) -> str:
@@ -193,7 +192,7 @@ def _told(value: float, terms: Terms) -> str:
     dimension = _DIMENSIONS[terms.equal]
     if not math.isfinite(value):
         return "what nobody knows"
-    return units.show(value, dimension).partition(" (")[0] if dimension else f"{value:.2f}"
+    return units.show(value, dimension).partition(" (")[0] if dimension else f"{value:.2f} per m²"
 
 
 def whole(resolved: Resolved, part: Array, size: float) -> tuple[float, str]:

@@ -96,7 +96,7 @@ def _solid(words: str, thickness: str, catalogue: Catalogue) -> tuple[str, ...]:
             if kind == "bulking mat":
                 bulking_mat(catalogue, words)
                 return (f"bulking_mat = {quoted(words)}", size)
-            row = catalogue.find(table, _without_kind(words) if kind == "timber" else words)
+            row = catalogue.find(table, without_kind(words) if kind == "timber" else words)
         except DensityMissing as unknown:
             raise NotUnderstood(
                 f"{thickness} {words}", unknown.nearest, "of what density"
@@ -120,7 +120,8 @@ def _slip(words: str, catalogue: Catalogue) -> str:
     return "a cloth goes by its mass, and its thickness follows"
 
 
-def _without_kind(words: str) -> str:
+def without_kind(words: str) -> str:
+    """The words of a timber without those for what it is made up into."""
     return " ".join(
         w for w in words.split() if w.lower() not in {"board", "veneer", "strips", "strip"}
     )

@@ -177,6 +177,12 @@ class StackLayer:
     resin: str = ""  # product of cloth resin, soak, kerf resin
     film_product: str = ""
     edge_product: str = ""
+    material: str = ""  # where the layer may bear a name of its own
+
+    @property
+    def bought(self) -> str:
+        """What it is bought as."""
+        return self.material or self.name
 
 
 def stack_of(layers: list[StackLayer]) -> Stack:

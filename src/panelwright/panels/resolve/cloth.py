@@ -379,6 +379,7 @@ def resolve_cloth(context: Context, laid_all: list[Laid], number: int) -> list[S
                 cloth.form.text("construction"),
                 cloth.fibre.text("fibre_group"),
                 resin=resin.name,
+                material=cloth.name,
             )
         )
     return found

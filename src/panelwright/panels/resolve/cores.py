@@ -204,5 +204,6 @@ def resolve_core(context: Context, laid: list[Laid], index: int) -> list[StackLa
         grain_angle(layer) if honeycomb else None,
         form=row.text("core_class"),
         resin=context.resin.name,
+        material=core.name,
     )
     return with_faces(context, laid, index, [body], row.text("core_class"))

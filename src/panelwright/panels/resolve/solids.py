@@ -310,6 +310,7 @@ def resolve_strips(context: Context, laid: list[Laid], index: int) -> list[Stack
         grain_angle(layer),
         resin=context.resin.name,
         edge_product=product,
+        material=what,
     )
     return with_faces(context, laid, index, [body], "timber")
 
@@ -332,6 +333,7 @@ def resolve_timber(context: Context, laid: list[Laid], index: int) -> list[Stack
         inputs,
         grain_angle(layer),
         resin=context.resin.name,
+        material=what,
     )
     return with_faces(context, laid, index, [body], "timber")
 
@@ -370,6 +372,7 @@ def resolve_plywood(context: Context, laid: list[Laid], index: int) -> list[Stac
             {**shared, "angle": angle_input(direction, "sheet", row.name)},
             direction,
             resin=context.resin.name,
+            material=row.name,
         )
         for direction in directions
     ]
