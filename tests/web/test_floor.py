@@ -291,7 +291,7 @@ def test_weighed_at_the_end_of_the_build_it_is_found_and_teaches(
         key = {"go": str(pot.go), "pot": str(pot.number)}
         grams = f"{1e3 * pot.pot.mass:.0f}"
         send(own, FLOOR, f"{FLOOR}/pot", **key, do="mixed", mixed=grams)
-    _do(own, own_shelf, "person-hours", **{"person-hours": "1.5"})
+    _do(own, own_shelf, "person h", **{"person h": "1.5"})
     page = _do(own, own_shelf, "kg", **{"kg": "6.1", "length mm": "1500", "width mm": "800"})
     assert page.status == 200
     stands = _stands(own_shelf)

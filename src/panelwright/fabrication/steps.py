@@ -26,7 +26,7 @@ _READ = {
     "°C": ("temperature", "degC"),
     "moisture %": ("core moisture", "%"),
     "humidity %": ("humidity", "%"),
-    "person-hours": ("hours", "h"),
+    "person h": ("hours", "h"),
     "kg": ("mass", "kg"),
     "length mm": ("length", "mm"),
     "width mm": ("width", "mm"),
@@ -34,7 +34,7 @@ _READ = {
 }
 READ, USUAL, RECALLED = Evidence.PUBLISHED.value, Evidence.PRACTICE.value, Evidence.MEMORY.value
 MIXED = ("mixed g", "left g", "°C", "begun", "done")
-LAID = (*MIXED, "person-hours")
+LAID = (*MIXED, "person h")
 
 
 def steps_of(

@@ -296,9 +296,15 @@ def named(part: PartPlan) -> str:
     return f"{part.count} × {name}" if part.count > 1 else name
 
 
+#: A sum from which cents say more than anybody knows.
+WHOLE_MONEY = 100.0
+
+
 def money(value: float, currency: str) -> str:
-    """An amount of money; no currency is taken for granted."""
-    return f"{value:,.2f} {currency}".rstrip().replace(",", "\N{THIN SPACE}")
+    """An amount of money, whole from a hundred up; no currency is taken for granted."""
+    digits = 0 if value >= WHOLE_MONEY else 2
+    grouped = f"{value:,.{digits}f}".replace(",", "\N{NARROW NO-BREAK SPACE}")
+    return f"{grouped} {currency}".rstrip()
 
 
 def cost_words(priced: Priced) -> str:
