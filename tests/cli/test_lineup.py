@@ -57,7 +57,7 @@ def test_for_machines(panelwright: Command) -> None:
     assert steel["value"] == pytest.approx(210e9 * 3e-3**3 / 12.0)  # EN 1993-1-1, from memory
     assert rows["moment_along_first"]["cells"][2] == {
         "value": None,
-        "said": "not known",
+        "said": "not known: the strength of steel",
         "measured": False,
     }
     for why in found["why"]:

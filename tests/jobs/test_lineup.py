@@ -373,3 +373,17 @@ def test_a_strength_that_nobody_knows_cannot_be_made_equal() -> None:
     said = refused([from_text(FOAM), solid("3 mm steel")], Terms(STRENGTH))
     assert "The strength of steel" in said
     assert "not known" in said
+
+
+def test_a_moment_is_not_told_where_a_skin_may_end_before_what_is_known() -> None:
+    """Flax laid by hand has no strength in the catalogue: the wrinkling of its skin is no bound."""
+    flax = 'cloth = "flax twill 300 g/m2"'
+    core = 'core = "end-grain balsa 150 kg/m3"\nthickness = "20 mm"'
+    panels = [from_text(FOAM), from_text(panel(flax, core, flax))]
+    lined = line_up(panels, shipped(), Terms())
+    moments = [row for row in lined.rows if row.key.startswith("moment")]
+    assert len(moments) == 4
+    for row in moments:
+        assert row.cells[1].value is None
+        assert "the strength of flax" in row.cells[1].said
+        assert row.verdict == ""

@@ -69,6 +69,13 @@ def _weakest(of: Stood, actions: Sequence[str], level: str) -> Cell:
     return Cell(least.value, f"{said}; {' and '.join(unknown)} not known" if unknown else said)
 
 
+def _moment(of: Stood, way: int, level: str) -> Cell:
+    """The weakest moment; not told where a layer may end before those that are known."""
+    if unknown := unknown_strength(of.layers):
+        return Cell(None, f"not known: the strength of {' and of '.join(unknown)}")
+    return _weakest(of, ACTIONS[BENDING[way]], level)
+
+
 def _bow(of: Stood) -> Cell:
     """Rise of the middle over a chord for more moisture in the air, the worse way; sign dropped."""
     if of.stiff is None:
@@ -183,7 +190,7 @@ def _bending(stood: Sequence[Stood], terms: Terms) -> Iterator[Row]:
         yield row_of(key, f"Stiffness {name}", "moment", MOST, cells, is_equal)
     for level, word in ((FIRST, "first damage"), (ULTIMATE, "the end")):
         for way, name in enumerate(WAYS):
-            cells = [_weakest(of, ACTIONS[BENDING[way]], level) for of in stood]
+            cells = [_moment(of, way, level) for of in stood]
             is_equal = (terms.equal, terms.level, terms.way) == (STRENGTH, level, name)
             key = f"moment_{name}_{'first' if level == FIRST else 'ultimate'}"
             said = f"Moment {name} at {word}"
