@@ -166,12 +166,17 @@ def terms_words(lineup: LineUp) -> str:
     return f"Equal {said}: that of {first.letter}."
 
 
+def title_of(member: Member) -> str:
+    """What a panel is called; that a solid is of the handbook alone is said beside it."""
+    return printed(member.title).replace(" (handbook only)", "")
+
+
 def _members(lineup: LineUp, system: str) -> str:
     rows = []
     for member in lineup.members:
         parts = [change_words(member, system), "handbook only" * member.handbook_only]
         parts.append(piece_words(lineup, member))
-        title = printed(member.title).replace(" (handbook only)", "")
+        title = title_of(member)
         said = "; ".join(part for part in parts if part)
         rows.append([member.letter, narrow(title, NAME), narrow(said, REMARK) if said else ""])
     return table(rows)
@@ -237,10 +242,9 @@ def _factors(ratio: float, parts: Sequence[float]) -> tuple[str, list[str]]:
 def why_sentence(lineup: LineUp, why: Why, system: str = "si") -> str:
     """One panel against another: how much more, and the two largest causes."""
     one, other = (lineup.members[at] for at in (why.panel, why.against))
-    names = [f"{m.letter} ({printed(m.title)})" for m in (one, other)]
-    names = [name.replace(" (handbook only))", ")") for name in names]
+    names = [f"{m.letter} ({title_of(m)})" for m in (one, other)]
     if why.ratio - 1.0 < NOTHING:
-        return f"{names[0]} and {names[1]} are {_MORE[why.key].removeprefix('as ')} alike."
+        return f"{names[0]} and {names[1]} are {_MORE[why.key]} as each other."
     told = [cause for cause in why.causes[:2] if abs(cause.factor - 1.0) >= NOTHING]
     rest = why.ratio / math.prod(cause.factor for cause in told)
     letters = {FOUND: one.letter, OTHER_FOUND: other.letter}
@@ -271,7 +275,7 @@ def duty_words(lineup: LineUp, at: int, system: str) -> str:
     one = lineup.asked[at]
     loads = "; ".join(load_words(load, system) for load in one.loads)
     lasts = "" if one.lasts is None else f", for {lasting_words(one.lasts)}"
-    number = f"{at + 1}  " if len(lineup.asked) > 1 else ""
+    number = f"Duty {at + 1}, " if len(lineup.asked) > 1 else ""
     name = "" if one.name in {"duty", one.loads[0].words} else f"{printed(one.name)}: "
     field = f"{size_words(one, system)}, {held_words(one)}"
     return f"{number}{name}{loads}{lasts}; {field}."
@@ -322,23 +326,31 @@ def _corrected_row(letter: str, one: Corrected, system: str) -> list[str]:
     ]
 
 
-def corrected_text(lineup: LineUp, system: str) -> str:
-    """Each material as it lies in its panel, above the handbook's, both for their density."""
-    first = first_system(system)
+#: What the table beside the handbook says.
+CORRECTED = (
+    "As it lies in the panel, its resin with it, above the bare fibre, timber at its moisture "
+    "or core of the handbook. E/ρ pulled, E^⅓/ρ bent as a plate, G/ρ in shear, in MPa, "
+    "Pa^⅓ and MPa for kg/m³."
+)
+
+
+def corrected_rows(lineup: LineUp, system: str) -> list[list[str]]:
+    """A head, and a row for each material as it lies in its panel, above the handbook's."""
     seen: dict[tuple[str, int], list[str]] = {}
     for member in lineup.members:
         for one in member.corrected:
-            row = _corrected_row(member.letter, one, first)
+            row = _corrected_row(member.letter, one, system)
             seen.setdefault((one.layer, round(one.here.pulled)), row)
-    unit = units.show(1.0, "density", first).rpartition(" ")[2]
+    unit = units.show(1.0, "density", system).rpartition(" ")[2]
     head = ["", "here, above\nthe handbook", unit, "E", "G", "E/ρ", "E^⅓/ρ", "G/ρ"]
-    rows = table([head, *seen.values()], right=(2, 3, 4, 5, 6, 7), indent="  ")
-    said = (
-        "As it lies in the panel, its resin with it, above the bare fibre, timber at its moisture "
-        "or core of the handbook. E/ρ pulled, E^⅓/ρ bent as a plate, G/ρ in shear, in MPa, "
-        "Pa^⅓ and MPa for kg/m³."
-    )
-    return f"{rows}\n{wrapped(said, first='  ')}" if seen else ""
+    return [head, *seen.values()] if seen else []
+
+
+def corrected_text(lineup: LineUp, system: str) -> str:
+    """Each material as it lies in its panel, above the handbook's, both for their density."""
+    found = corrected_rows(lineup, first_system(system))
+    rows = table(found, right=(2, 3, 4, 5, 6, 7), indent="  ")
+    return f"{rows}\n{wrapped(CORRECTED, first='  ')}" if found else ""
 
 
 # --- The whole ------------------------------------------------------------------------------------
@@ -348,9 +360,9 @@ _ENDS = ("moment_along_first", "moment_along_ultimate", "shear_along", "density"
 _DUTY_ENDS = ("_deflection", "_first_damage", "_reserve")
 
 
-def _remarks(lineup: LineUp, full: bool) -> str:
+def remarks(lineup: LineUp, full: bool) -> list[str]:
     """What stands beside a value or in its place, row by row; the same of all is said once."""
-    lines = []
+    found = []
     for row in (*lineup.rows, *lineup.duties):
         is_told = row.key in _ENDS or (full and row.key.endswith(_DUTY_ENDS))
         pairs = zip(lineup.members, row.cells, strict=True)
@@ -361,14 +373,18 @@ def _remarks(lineup: LineUp, full: bool) -> str:
         ]
         said = list(dict.fromkeys(word for _, word in told))
         if len(said) == 1 and len(told) == len(lineup.members):
-            lines.append(wrapped(f"{row.name}: {printed(said[0])}.", first="  • "))
+            found.append(f"{row.name}: {printed(said[0])}.")
         elif told:
             by_word = (
                 f"{', '.join(letter for letter, other in told if other == word)} {word}"
                 for word in said
             )
-            lines.append(wrapped(f"{row.name}: {printed('; '.join(by_word))}.", first="  • "))
-    return "\n".join(lines)
+            found.append(f"{row.name}: {printed('; '.join(by_word))}.")
+    return found
+
+
+def _remarks(lineup: LineUp, full: bool) -> str:
+    return "\n".join(wrapped(one, first="  • ") for one in remarks(lineup, full))
 
 
 def lineup_text(lineup: LineUp, system: str = "si", full: bool = False) -> str:
@@ -401,14 +417,20 @@ def lineup_text(lineup: LineUp, system: str = "si", full: bool = False) -> str:
     )
 
 
-def evidence_words(lineup: LineUp) -> str:
+def evidence_kinds(lineup: LineUp) -> list[str]:
     """The evidence that the stiffness of each panel rests on, else its mass."""
     said = []
     for at, member in enumerate(lineup.members):
         values = [lineup.row(key).cells[at].value for key in ("stiffness_along", "areal_mass")]
         kind = next(value.evidence for value in values if value is not None)
-        said.append(f"{member.letter} {kind.value}{', handbook only' * member.handbook_only}")
-    return f"{'; '.join(said)}."
+        said.append(f"{kind.value}{', handbook only' * member.handbook_only}")
+    return said
+
+
+def evidence_words(lineup: LineUp) -> str:
+    """The same by letter, in one sentence."""
+    pairs = zip(lineup.members, evidence_kinds(lineup), strict=True)
+    return f"{'; '.join(f'{member.letter} {kind}' for member, kind in pairs)}."
 
 
 def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
@@ -425,7 +447,7 @@ def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
         head += [row.key, f"{row.key}_low", f"{row.key}_high"]
         unit += [said, said, said]
     found = [[*head, "measured", "evidence", "sources"], [*unit, "-", "-", "-"]]
-    evidence = evidence_words(lineup).rstrip(".").split("; ")
+    evidence = evidence_kinds(lineup)
     for at, member in enumerate(lineup.members):
         line = [member.letter, member.title, change_words(member, "si") or "as it is"]
         for row in rows:
@@ -434,6 +456,6 @@ def csv_rows(lineup: LineUp) -> Sequence[Sequence[str]]:
             line += [f"{one:.6g}" for one in ends] or ["", "", ""]
         measured = [row.key for row in rows if row.cells[at].is_measured]
         sources = " | ".join(member.sources)
-        line += [" ".join(measured) or "nothing", evidence[at].partition(" ")[2], sources]
+        line += [" ".join(measured) or "nothing", evidence[at], sources]
         found.append(line)
     return found
