@@ -5,6 +5,8 @@ PAGES = (
     "/new",
     "/lineup",
     "/lineup?members=P-0001%3B+P-0002%3B+birch+plywood+12+mm&equal=stiffness",
+    "/lineup?members=S-0001%3B+P-0002&duty=kneel+on+it%2C+600+mm+x+310+mm%2C+clamped%2C+span/100",
+    "/lineup?members=P-0001%3B+P-0002&hide=yes",
     "/materials",
     "/materials?find=redcedar",
     "/materials?table=resins",
