@@ -36,7 +36,7 @@ def _mark(what: str, at: str, x: float, y: float, reason: str = "") -> tuple[Rea
     return read_readings(what, f"{x!r} {y!r}", at, reason=reason)
 
 
-def _marks(
+def marks_on(
     edge: Drawn,
     along: tuple[float, ...] = (-10.0, 0.0, 10.0),
     off: Callable[[], float] = lambda: 0.0,
@@ -70,7 +70,7 @@ def test_the_direction_of_layers_is_the_first_principal_axis(seed: int) -> None:
 def test_exact_marks_give_the_thickness_that_was_drawn(turn: float) -> None:
     """However the camera was held: the layers of the drawing are what comes out."""
     edge = Drawn(EDGE.layers, turn=turn)
-    (found,) = edges_of(_marks(edge), Book(_layers()))
+    (found,) = edges_of(marks_on(edge), Book(_layers()))
     for row, drawn in zip(found.layers, EDGE.layers, strict=True):
         assert 1e3 * row.found.value == pytest.approx(drawn, rel=1e-9)
     assert found.whole is not None
@@ -79,7 +79,7 @@ def test_exact_marks_give_the_thickness_that_was_drawn(turn: float) -> None:
 
 
 def test_one_place_is_measured_along_its_own_line_and_says_so() -> None:
-    (found,) = edges_of(_marks(EDGE, along=(0.0,)), Book(_layers()))
+    (found,) = edges_of(marks_on(EDGE, along=(0.0,)), Book(_layers()))
     assert found.whole is not None
     assert 1e3 * found.whole.found.value == pytest.approx(16.52, rel=1e-9)
     assert "one place" in found.whole.found.note
@@ -91,7 +91,7 @@ def test_the_budget_is_that_of_a_product() -> None:
     By hand: 60 px/mm, marks set with a pointer of 1 px and 1.5 px beside it.
     """
     placing = math.hypot(1.0 / math.sqrt(12.0), 1.5)
-    (found,) = edges_of(_marks(EDGE), Book(_layers()))
+    (found,) = edges_of(marks_on(EDGE), Book(_layers()))
     length = math.hypot(0.5 / math.sqrt(12.0), 0.1) / 20.0
     scale = math.sqrt(2.0) * placing / (20.0 * 60.0)
     for row, drawn in zip(found.layers, EDGE.layers, strict=True):
@@ -113,7 +113,7 @@ def test_ranges_hold_the_truth_as_often_as_they_say() -> None:
     for _ in range(400):
         true = 20.0 + rng.normal(0.0, 0.1) + rng.uniform(-0.25, 0.25)
         edge = Drawn(EDGE.layers, px=60.0, turn=rng.uniform(-10.0, 10.0), rule=true)
-        (found,) = edges_of(_marks(edge, off=lambda: rng.normal(0.0, 1.5)), book)
+        (found,) = edges_of(marks_on(edge, off=lambda: rng.normal(0.0, 1.5)), book)
         assert found.whole is not None
         for name, row, drawn in (
             ("layer", found.layers[0], 0.80),
@@ -126,8 +126,8 @@ def test_ranges_hold_the_truth_as_often_as_they_say() -> None:
 
 
 def test_places_that_scatter_make_it_less_sure() -> None:
-    even = edges_of(_marks(EDGE), Book(_layers()))[0].layers[0].found
-    marks = _marks(EDGE)
+    even = edges_of(marks_on(EDGE), Book(_layers()))[0].layers[0].found
+    marks = marks_on(EDGE)
     x, y = EDGE.at(0.0, EDGE.depths[1] + 0.4)
     moved = standing([*marks, *_mark("edge mark", "2/2", x, y, "a fold in the cloth")])
     uneven = edges_of(moved, Book(_layers()))[0].layers[0].found
@@ -136,11 +136,11 @@ def test_places_that_scatter_make_it_less_sure() -> None:
 
 
 def test_a_boundary_that_is_not_seen_puts_two_layers_together() -> None:
-    marks = [one for one in _marks(EDGE) if not one.at.endswith("/3")]
+    marks = [one for one in marks_on(EDGE) if not one.at.endswith("/3")]
     (found,) = edges_of(marks, Book(_layers()))
     assert [(row.first, row.last) for row in found.layers] == [(1, 2), (3, 5)]
     away = [one for place in "123" for one in _mark("edge mark", f"{place}/3", 0, 0, "not seen")]
-    (same,) = edges_of(standing([*_marks(EDGE), *away]), Book(_layers()))
+    (same,) = edges_of(standing([*marks_on(EDGE), *away]), Book(_layers()))
     assert [row.found.value for row in same.layers] == [row.found.value for row in found.layers]
 
 
@@ -166,7 +166,7 @@ def test_what_is_still_needed_is_told() -> None:
 )
 def test_marks_that_cannot_be_are_refused(more: tuple[Reading, ...], says: str) -> None:
     with pytest.raises(InputError, match=says):
-        edges_of([*_marks(EDGE), *more], Book(_layers()))
+        edges_of([*marks_on(EDGE), *more], Book(_layers()))
 
 
 @pytest.mark.parametrize("text", ["12", "12 thirteen", "1 2 3", "-4 7", ""])
@@ -176,7 +176,7 @@ def test_a_mark_is_two_numbers(text: str) -> None:
 
 
 def test_photos_are_told_apart_by_their_name() -> None:
-    marks = _marks(EDGE)
+    marks = marks_on(EDGE)
     twice = [Reading(o.what, o.value, f"a/{o.at}".rstrip("/"), o.division) for o in marks]
     names = [one.name for one in photos_of([*marks, *twice], 5)]
     assert names == ["", "a"]
@@ -184,14 +184,14 @@ def test_photos_are_told_apart_by_their_name() -> None:
 
 def test_the_photo_stands_in_for_the_caliper_and_closes_with_it() -> None:
     book = Book(_layers())
-    alone = reduce(_marks(EDGE), book).get("thickness")
+    alone = reduce(marks_on(EDGE), book).get("thickness")
     assert alone is not None
     assert alone.note == "by the photo of the cut edge"
     assert 1e3 * alone.value == pytest.approx(16.52)
-    gauged = [*_marks(EDGE), Reading("thickness", 0.01652, "A1", 1e-5)]
+    gauged = [*marks_on(EDGE), Reading("thickness", 0.01652, "A1", 1e-5)]
     closes = [c.closes for c in reduce(gauged, book).closures if "photo" in c.says]
     assert closes == [True]
-    wrong = [*_marks(EDGE), Reading("thickness", 0.0177, "A1", 1e-5)]
+    wrong = [*marks_on(EDGE), Reading("thickness", 0.0177, "A1", 1e-5)]
     assert [c.closes for c in reduce(wrong, book).closures if "photo" in c.says] == [False]
 
 
@@ -200,7 +200,7 @@ def test_faces_on_a_photo_tell_resin_in_them_from_soak() -> None:
     book = Book(_layers())
     whole = [Reading("thickness", 0.01652, "A1", 1e-5)]
     by_caliper, by_photo = (
-        reduce(readings, book).get("resin in the faces") for readings in (whole, _marks(EDGE))
+        reduce(readings, book).get("resin in the faces") for readings in (whole, marks_on(EDGE))
     )
     assert by_caliper is not None
     assert by_photo is not None

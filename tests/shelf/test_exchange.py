@@ -55,7 +55,8 @@ def fill(shelf: Shelf) -> None:
     shelf.save_piece("P-0001", title="Offcut", remark="\tkept")
     shelf.save_piece(cut_from=first, cut_at="by the mark", left="all")
     shelf.save_piece(number="S-0002", record=Record(gauged=(Gauged("a", 5e-3), Gauged("a", 6e-3))))
-    shelf.save_piece(number=first, record=Record("2026-04-01", 0.3))
+    said = Record("2026-04-01", 0.3, who="=Ann", again="with changes", improve="-drier\n+warmer")
+    shelf.save_piece(number=first, record=said)
     shelf.add_photo(_photo(), "x.png", "S-0003", "front")
     shelf.add_photo(_photo(), "y.png", "P-0001")
     shelf.save_own_materials(OWN, "first")
@@ -259,6 +260,22 @@ def _changed(exported: Path, name: str, content: bytes | None, *, told: bool = T
         for one, held in files.items():
             archive.writestr(one, held)
     return path
+
+
+def test_an_export_from_before_verdicts_is_read(other: Shelf, exported: Path) -> None:
+    with ZipFile(exported) as archive:
+        rows = list(csv.reader(io.StringIO(archive.read("records.csv").decode(), newline="")))
+    text = io.StringIO(newline="")
+    csv.writer(text, lineterminator="\n").writerows(row[:-3] for row in rows)
+    other.import_(_changed(exported, "records.csv", text.getvalue().encode()))
+    last = other.piece("S-0001").records[-1]
+    assert (last.date, last.who, last.again, last.improve) == ("2026-04-01", "", "", "")
+
+
+def test_a_word_that_is_no_verdict_is_refused(other: Shelf) -> None:
+    fill(other)
+    with pytest.raises(InputError, match=r"no verdict.*perhaps.*yes, with changes, no"):
+        other.save_piece(number="S-0001", record=Record(again="perhaps"))
 
 
 @pytest.mark.parametrize(

@@ -33,7 +33,13 @@ def oldest(tmp_path: Path) -> Path:
 def test_the_newest_step_is_the_one_the_program_knows() -> None:
     steps = ScriptDirectory(next(iter(migrations.__path__)))
     assert steps.get_heads() == [NEWEST]
-    assert [step.revision for step in steps.walk_revisions()] == ["0004", "0003", "0002", "0001"]
+    assert [step.revision for step in steps.walk_revisions()] == [
+        "0005",
+        "0004",
+        "0003",
+        "0002",
+        "0001",
+    ]
 
 
 def test_steps_make_the_tables_that_are_written_to(place: str, tmp_path: Path) -> None:

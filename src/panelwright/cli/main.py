@@ -339,7 +339,10 @@ def measure(
         str, typer.Option(help="Why these readings take the place of those before them.")
     ] = "",
     date: Annotated[str, typer.Option(help="The day, such as 2026-11-25.")] = "",
-    remark: Annotated[str, typer.Option(help="What to remember, what to improve.")] = "",
+    remark: Annotated[str, typer.Option(help="What to remember.")] = "",
+    who: Annotated[str, typer.Option(help="Who read it.")] = "",
+    again: Annotated[str, typer.Option(help="Build it so again: yes, with changes, no.")] = "",
+    improve: Annotated[str, typer.Option(help="What to change the next time.")] = "",
     title: Annotated[str, typer.Option(help="What the piece is called.")] = "",
     cut_from: Annotated[
         str, typer.Option(metavar="NUMBER", help="A new piece cut from this one.")
@@ -362,6 +365,9 @@ def measure(
         reason,
         date,
         remark,
+        who,
+        again,
+        improve,
         title,
         cut_from,
         cut_at,
@@ -381,12 +387,20 @@ def reconcile(
         bool, typer.Option("--full", help="Every finding, with what makes it unsure.")
     ] = False,
     json: Annotated[bool, typer.Option("--json", help="For machines, in SI units.")] = False,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Its datasheet as PDF: photo, section, verdict."),
+    ] = None,
+    paper: Annotated[PageSize, typer.Option(help="Paper of the datasheet.")] = PageSize.A4,
     units: Annotated[System, typer.Option(help="Units to show.")] = System.SI,
     where: shelf.Where = "",
 ) -> None:
     """What was predicted against what was found; exit code 1 where it lies outside the range."""
     from panelwright.cli import measure as command
 
+    if sheet is not None:
+        typer.echo(command.sheet(number, sheet, paper.value, units.value, where))
+        return
     text, agrees = command.reconcile(number, full, json, units.value, where)
     typer.echo(text)
     if not agrees:

@@ -33,6 +33,9 @@ class Wanted:
     reason: str
     date: str
     remark: str
+    who: str
+    again: str
+    improve: str
     title: str
     cut_from: str
     cut_at: str
@@ -79,7 +82,7 @@ def measure(wanted: Wanted) -> str:
     pasted = sys.stdin.read() if wanted.paste else ""
     try:
         readings = _all(wanted, pasted)
-        if not readings and not wanted.remark:
+        if not readings and not (wanted.remark or wanted.again or wanted.improve):
             hint = "`panelwright measure` alone shows what can be read"
             raise InputError(Problem("no reading is given", hint=hint))
         with closing(open_shelf(wanted.shelf or None)) as shelf:
@@ -89,6 +92,9 @@ def measure(wanted: Wanted) -> str:
                 readings,
                 date=wanted.date,
                 remark=wanted.remark,
+                who=wanted.who,
+                again=wanted.again,
+                improve=wanted.improve,
                 title=wanted.title or None,
                 cut_from=wanted.cut_from,
                 cut_at=wanted.cut_at,
@@ -115,6 +121,19 @@ def reconcile(number: str, full: bool, as_json: bool, system: str, shelf: str) -
     return text, done.agrees
 
 
+def sheet(number: str, path: Path, paper: str, system: str, shelf: str) -> str:
+    """The datasheet of a piece written to a file; the text that the command prints."""
+    from panelwright.jobs.piece_sheet import sheet_of  # paper is slow to come
+    from panelwright.reports.paper.pages import Paper
+
+    if path.exists():
+        raise taken(path)
+    with closing(open_shelf(shelf or None)) as opened:
+        made = sheet_of(opened, number, Paper(paper), system)
+    _write(path, made)
+    return f"Written to {path}"
+
+
 def house(word: str, key: str, remark: str, as_json: bool, export: Path | None, shelf: str) -> str:
     """House values shown, switched, begun anew or written to a file."""
     with closing(open_shelf(shelf or None)) as opened:
@@ -130,17 +149,17 @@ def house(word: str, key: str, remark: str, as_json: bool, export: Path | None, 
                 opened.switch_house(one, word, remark)
         values = opened.house()
     if export is not None:
-        _write(export, house_csv(values))
+        _write(export, house_csv(values).encode("utf-8"))
         return f"Written to {export}"
     if as_json:
         return json.dumps(measure_text.house_plain(values), ensure_ascii=False, indent=1)
     return measure_text.house_text(values)
 
 
-def _write(path: Path, text: str) -> None:
+def _write(path: Path, content: bytes) -> None:
     try:
-        with path.open("x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with path.open("xb") as file:
+            file.write(content)
     except FileExistsError:
         raise taken(path) from None
     except OSError as wrong:

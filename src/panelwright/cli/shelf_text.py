@@ -162,8 +162,10 @@ def _record_text(record: Record, system: str) -> str:
         ("mean thickness", shown(record.thickness, "thickness")),
         ("areal mass", shown(record.areal_mass, "areal_mass")),
         ("remark", record.remark),
+        ("build it so again", record.again),
+        ("to change", record.improve),
     ]
-    title = f"Read off it {record.date}".rstrip()
+    title = f"Read off it {record.date}".rstrip() + (f" by {record.who}" if record.who else "")
     return f"{title}\n" + table([row for row in rows if row[1]], indent="  ")
 
 

@@ -211,6 +211,9 @@ def measure(
     *,
     date: str = "",
     remark: str = "",
+    who: str = "",
+    again: str = "",
+    improve: str = "",
     made: str = "",
     title: str | None = None,
     cut_from: str = "",
@@ -222,6 +225,7 @@ def measure(
 
     number : of a piece, or of a panel whose new piece it is. Nothing is kept of readings that
     cannot be: :class:`InputError` says which. A reading with a reason replaces those before it.
+    again : one of AGAIN, whether to build it so again; improve : what to change then.
     made : the moment of the record, ISO 8601 in UTC; now where it is empty.
     """
     is_new = bool(cut_from) or number.strip()[:1].upper() == "P"
@@ -233,7 +237,8 @@ def measure(
         piece = shelf.piece(number)
     work = worked(shelf, piece, readings)
     told = lessons_of(work, shelf.book())
-    record = replace(_record(readings, work.readings, _day(date), remark), made=made)
+    record = _record(readings, work.readings, _day(date), remark)
+    record = replace(record, who=who, again=again, improve=improve, made=made)
     kept = shelf.save_piece(
         work.panel.number,
         number=None if is_new else piece.number,
@@ -242,7 +247,7 @@ def measure(
         title=title,
         place=place,
         left=left,
-        record=record if readings or remark else None,
+        record=record if readings or remark or again or improve else None,
         lessons=told,
     )
     return Measured(replace(work, piece=shelf.piece(kept)), told)

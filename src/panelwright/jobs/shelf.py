@@ -34,8 +34,9 @@ from panelwright.shelf.export import export_shelf
 from panelwright.shelf.finding import find_panels
 from panelwright.shelf.importing import import_archive
 from panelwright.shelf.keeping import copy_shelf, look_over
-from panelwright.shelf.photos import Picture, read_picture
+from panelwright.shelf.photos import Picture, read_picture, smaller
 from panelwright.shelf.records import (
+    AGAIN,
     MEASURED,
     ORDERS,
     PREDICTED,
@@ -62,6 +63,7 @@ from panelwright.shelf.rows import belonging, panel_row, piece_row
 from panelwright.shelf.texts import MOST_LINE
 
 __all__ = [
+    "AGAIN",
     "MEASURED",
     "ORDERS",
     "PREDICTED",
@@ -351,9 +353,10 @@ class Shelf:
             photo = pieces.photo_of(row)
         return photo  # noqa: RET504  what is given back is on the disk
 
-    def photo(self, sha256: str) -> bytes:
-        """The JPEG of a photo. Raises :class:`InputError`, :class:`ShelfError`."""
-        return self._database.photos.read(sha256)
+    def photo(self, sha256: str, most: int | None = None) -> bytes:
+        """The JPEG of a photo, no side over ``most`` px. Raises InputError, ShelfError."""
+        content = self._database.photos.read(sha256)
+        return content if most is None else smaller(content, most)
 
     # Materials and prices -----------------------------------------------------------------------
 

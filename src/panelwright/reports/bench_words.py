@@ -284,3 +284,47 @@ def of_edge(edge: Edge) -> str:
         "" if told.places > 2 else " Mark three places or more: one tells nothing of the scatter."
     )
     return f"Unsure mostly by: {by}.{more}"
+
+
+# A verdict --------------------------------------------------------------------------------------
+
+#: What to change where a part of the difference is told: when there is more of it, and when less.
+_CHANGES = {
+    "cloth mass": ("weigh the roll and plan with its own mass",) * 2,
+    "resin in the cloth": (
+        "press out more resin, or plan with the fibre fraction you lay",
+        "look for dry spots, or plan with the fibre fraction you lay",
+    ),
+    "soak": ("seal the core before the lay-up, or plan with your own soak", "plan with your soak"),
+    "core density": ("weigh the core and plan with its own density",) * 2,
+    "moisture": ("dry the timber, or plan with its moisture", "plan with the moisture it has"),
+    "core thickness": ("gauge the core and plan with its own thickness",) * 2,
+    "glue and coats": ("scrape more of it off, or plan with what stays on", "plan with what stays"),
+    "densities and voids": ("have a cured button and the cloth weighed",) * 2,
+}
+YES, WITH_CHANGES, NO, NOT_YET = "yes", "with changes", "no", "not yet to be said"
+
+
+def suggested(
+    closes: bool, compared: Sequence[Compared], duties: Sequence[tuple[str, str]]
+) -> tuple[str, str]:
+    """Whether to build it so again, and what to change: what the findings alone say.
+
+    closes : readings that must agree do; duties : the name and the verdict of each, as found.
+    """
+    if not compared:
+        return NOT_YET, "weigh and gauge it first"
+    if not closes:
+        return NOT_YET, "readings that must agree do not: measure once more first"
+    mass = compared[0]
+    parts = [_CHANGES[s.part][0 if s.value > 0.0 else 1] for s in mass.splits if s.told][:2]
+    lost = [f"“{name}”" for name, kept in duties if kept == NOT_KEPT]
+    close = [f"“{name}”" for name, kept in duties if kept == ONLY_JUST]
+    if lost:
+        return NO, "; ".join([f"it does not keep {', '.join(lost)}", *parts])
+    outside = [f"{one.name} lies outside what was predicted" for one in compared if not one.within]
+    reasons = [*outside, *([f"{', '.join(close)} only just kept"] if close else []), *parts]
+    if reasons:
+        return WITH_CHANGES, "; ".join(reasons)
+    kept = "every duty is kept" if duties else "no duty was set to hold it to"
+    return YES, f"it lies within what was predicted, and {kept}"

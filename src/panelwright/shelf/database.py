@@ -25,7 +25,7 @@ from panelwright.errors import Problem, ShelfError
 from panelwright.shelf.photos import Folder
 
 #: The step of ``migrations/versions`` that this program reads and writes.
-NEWEST = "0004"
+NEWEST = "0005"
 
 FILE = "shelf.db"
 PHOTOS = "photos"  # beside it

@@ -206,4 +206,7 @@ def _record(row: RecordRow, number: int) -> tuple[Cell, ...]:
         row.made,
         row.areal_mass,
         row.thickness,
+        row.who,
+        row.again,
+        row.improve,
     )

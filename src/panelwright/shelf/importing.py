@@ -343,6 +343,9 @@ class _Arriving:
             areal_mass=line.number_of("areal_mass_kg_m2"),
             thickness=line.number_of("mean_thickness_m"),
             readings=tuple(map(_reading, read)),
+            who=line["who"],
+            again=line["again"],
+            improve=line["improve"],
         )
 
     # The rest -----------------------------------------------------------------------------------

@@ -100,6 +100,19 @@ def _refuse_pixels(width: int, height: int, name: str) -> None:
         raise InputError(Problem("this photo is too large", given, allowed))
 
 
+def smaller(content: bytes, most: int) -> bytes:
+    """A kept photo with no side over ``most`` px, as JPEG; itself where it is small already."""
+    from PIL import Image
+
+    with Image.open(io.BytesIO(content), formats=["JPEG"]) as opened:
+        if max(opened.size) <= most:
+            return content
+        opened.thumbnail((most, most))
+        written = io.BytesIO()
+        opened.save(written, "JPEG", quality=85)
+    return written.getvalue()
+
+
 def read_kept(content: bytes, sha256: str) -> Picture:
     """A photo as another shelf kept it, byte by byte. Raises :class:`InputError` for another."""
     from PIL import Image

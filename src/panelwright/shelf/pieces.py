@@ -14,6 +14,7 @@ from panelwright.errors import InputError, Problem
 from panelwright.samples.readings import MOST, Reading, check_reading
 from panelwright.shelf.photos import Picture
 from panelwright.shelf.records import (
+    AGAIN,
     MEASURED,
     Found,
     Gauged,
@@ -111,6 +112,9 @@ def add_record(session: Session, piece: PieceRow, record: Record) -> None:
         made=record.made or now(),
         areal_mass=record.areal_mass,
         thickness=record.thickness,
+        who=record.who,
+        again=record.again,
+        improve=record.improve,
     )
     session.add(row)
     session.flush()
@@ -147,6 +151,11 @@ def _check_record(record: Record) -> None:
         check_reading(reading)
     checked(record.date, "date", 40, lines=False)
     checked(record.remark, "remark")
+    checked(record.who, "who", MOST_LINE, lines=False)
+    checked(record.improve, "improve")
+    if record.again not in AGAIN:
+        allowed = ", ".join(AGAIN[1:])
+        raise InputError(Problem("this is no verdict", record.again[:40], allowed, key="again"))
     if len(record.gauged) > MOST_GAUGED:
         given = str(len(record.gauged))
         raise InputError(Problem("too many points for one record", given, f"up to {MOST_GAUGED}"))
@@ -279,6 +288,9 @@ def record_of(row: RecordRow, gauged: Iterable[Gauged], read: Iterable[Reading])
         areal_mass=row.areal_mass,
         thickness=row.thickness,
         readings=tuple(read),
+        who=row.who,
+        again=row.again,
+        improve=row.improve,
     )
 
 
@@ -312,9 +324,11 @@ def words_of_pieces(session: Session, panel: int) -> list[str]:
     """All that is written of a panel's pieces."""
     columns = (PieceRow.title, PieceRow.cut_at, PieceRow.place, PieceRow.remains, PieceRow.remark)
     pieces = session.execute(select(PieceRow.id, *columns).where(PieceRow.panel_id == panel)).all()
-    remarks = session.scalars(
-        select(RecordRow.remark).join(PieceRow).where(PieceRow.panel_id == panel)
-    )
+    columns_of = (RecordRow.remark, RecordRow.who, RecordRow.improve)
+    records = session.execute(
+        select(*columns_of).join(PieceRow).where(PieceRow.panel_id == panel)
+    ).all()
+    remarks = [word for row in records for word in row]
     captions = session.scalars(select(PhotoRow.caption).where(PhotoRow.panel_id == panel))
     said = [word for number, *words in pieces for word in (piece_number(number), *words)]
     return [*said, *remarks, *captions]

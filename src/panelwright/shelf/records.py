@@ -16,6 +16,9 @@ from panelwright.samples.readings import Reading
 #: Where a panel stands: with no piece that was measured, or with one.
 PREDICTED, MEASURED = "only predicted", "measured"
 
+#: Whether to build a piece so again; empty where nobody has said.
+AGAIN = ("", "yes", "with changes", "no")
+
 #: In what order panels are found.
 ORDERS = ("newest", "number", "title", "thinnest", "thickest", "lightest", "heaviest")
 
@@ -150,6 +153,9 @@ class Record:
     areal_mass: float | None = None  # what the readings come to, kg/m2
     thickness: float | None = None  # mean of the points, m
     readings: tuple[Reading, ...] = ()  # each with its instrument, where it was written
+    who: str = ""  # read it
+    again: str = ""  # one of AGAIN, whether to build it so again
+    improve: str = ""  # what to change the next time
 
 
 @dataclass(frozen=True)

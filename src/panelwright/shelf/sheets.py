@@ -45,6 +45,9 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "made",
         "areal_mass_kg_m2",
         "mean_thickness_m",
+        "who",
+        "again",
+        "improve",
     ),
     "thicknesses.csv": ("record", "point", "thickness_m"),
     "readings.csv": ("record", "what", "point", "value_si", "division_si", "reason"),
@@ -57,6 +60,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 
 #: Files that older exports do not have.
 LATER = ("readings.csv", "house.csv", "remnants.csv")
+#: How many columns at the end older exports do not have.
+ADDED = {"records.csv": 3}
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 
@@ -132,8 +137,10 @@ def read_table(file: str, content: bytes) -> list[Line]:
     except csv.Error as wrong:
         problem = Problem("this is not CSV", str(wrong), file=file, line=reader.line_num)
         raise InputError(problem) from None
-    columns = COLUMNS[file]
-    if not records or tuple(records[0][1]) != columns:
+    columns, added = COLUMNS[file], ADDED.get(file, 0)
+    if added and records and tuple(records[0][1]) == columns[:-added]:
+        records = [(number, [*cells, *[""] * added]) for number, cells in records]
+    elif not records or tuple(records[0][1]) != columns:
         given = ",".join(records[0][1])[:80] if records else ""
         raise InputError(Problem("other columns are wanted", given, ",".join(columns), file=file))
     return [_line(file, number, cells) for number, cells in records[1:]]

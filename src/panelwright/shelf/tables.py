@@ -108,6 +108,9 @@ class RecordRow(Base):
     made: Mapped[str]
     areal_mass: Mapped[float | None]
     thickness: Mapped[float | None]
+    who: Mapped[str] = mapped_column(server_default="")
+    again: Mapped[str] = mapped_column(server_default="")
+    improve: Mapped[str] = mapped_column(server_default="")
 
 
 class GaugedRow(Base):

@@ -16,9 +16,7 @@ from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.house import said_of_book, shown_value
 from panelwright.jobs.measure import measure, readings_of
 from panelwright.jobs.reconcile import Reconciliation, reconcile_piece
-from panelwright.jobs.shelf import Piece, Shelf
-from panelwright.panels.spread import Ranged
-from panelwright.provenance import SIGMAS_OF_90, Evidence
+from panelwright.jobs.shelf import AGAIN, Piece, Shelf
 from panelwright.reports import bench_words as words
 from panelwright.reports import drawing
 from panelwright.reports.duty_text import ESTIMATES
@@ -48,7 +46,8 @@ FOUR = ("mass", "length", "width", "thickness")
 AT_POINTS = ("core thickness", "thickness")
 #: What becomes of a reading where one of its kind stands.
 BESIDE, INSTEAD = "beside", "instead"
-_OTHERS = ("paste", "date", "remark", "reason", "standing")
+_SAID = ("who", "remark", "again", "improve")
+_OTHERS = ("paste", "date", "reason", "standing", *_SAID)
 RULE_WIDTH = 300.0
 
 
@@ -174,7 +173,7 @@ def _readings(sent: Sent, piece: Piece) -> list[Reading]:
         take(lambda: readings_of_file(*table))
     if wrong:
         raise InputError(wrong)
-    if not found and not sent.of("remark").strip():
+    if not found and not any(sent.of(name).strip() for name in _SAID[1:]):
         raise InputError(Problem("no reading is given", hint="four are enough: " + ", ".join(FOUR)))
     return _placed(found, piece, sent.of("standing"), sent.of("reason"))
 
@@ -250,17 +249,8 @@ def _pairs(done: Reconciliation, system: str) -> list[dict[str, Any]]:
     compared = () if done.reconciled is None else done.reconciled.compared
     pairs = []
     for one, row in zip(compared, words.compared_rows(compared, system)[1:], strict=True):
-        half = SIGMAS_OF_90 * one.u
-        low, high = min(one.low, one.found - half), max(one.high, one.found + half)
-        room = 0.15 * (high - low)
         said = f"{one.name}: predicted {row[1]}, {row[2]}; found {row[3]}"
-        picture = drawing.range_rule_svg(
-            Ranged(one.predicted, one.low, one.high, "", Evidence.ESTIMATED),
-            (low - room, high + room),
-            RULE_WIDTH,
-            Ranged(one.found, one.found - half, one.found + half, "", Evidence.MEASURED),
-            said,
-        )
+        picture = drawing.compared_svg(one, RULE_WIDTH, said)
         pairs.append(
             {"row": row, "picture": Markup(picture), "splits": words.split_rows(one, system)}
         )
@@ -318,6 +308,7 @@ def _bench(
         wrong=[problem.sentence() for problem in wrong],
         found=found,
         estimates=ESTIMATES,
+        verdicts_again=AGAIN,
         unknown=unknown,
     )
 
@@ -334,7 +325,8 @@ def keep_readings(request: Request, number: str, sent: SentForm) -> Response:
     shelf = shelf_of(request)
     try:
         readings = _readings(sent, shelf.piece(number))
-        measure(shelf, number, readings, date=sent.of("date"), remark=sent.of("remark"))
+        said = {name: sent.of(name) for name in _SAID}
+        measure(shelf, number, readings, date=sent.of("date"), **said)
     except PanelwrightError as refused:
         return _bench(request, number, sent, refused)
     return seen(f"/piece/{number}/bench")

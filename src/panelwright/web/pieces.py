@@ -13,7 +13,7 @@ from starlette.datastructures import UploadFile as File
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
 from panelwright.jobs.floor import part_file_of
-from panelwright.jobs.shelf import Gauged, PanelOnShelf, Piece, Record
+from panelwright.jobs.shelf import AGAIN, Gauged, PanelOnShelf, Piece, Record
 from panelwright.reports.figures import figure
 from panelwright.web.panels import seen, shelf_of
 from panelwright.web.shop import OwnForm
@@ -62,7 +62,7 @@ def _record(typed: dict[str, str]) -> Record | None:
             gauged.append(Gauged(place, thickness))
     if wrong:
         raise InputError(wrong)
-    if gross is None and not gauged and not typed["remark"].strip():
+    if gross is None and not gauged and not any(typed[name].strip() for name in _WORDS):
         return None
     return Record(
         date=day,
@@ -72,9 +72,14 @@ def _record(typed: dict[str, str]) -> Record | None:
         width=width,
         gauged=tuple(gauged),
         remark=typed["remark"],
+        who=typed["who"],
+        again=typed["again"],
+        improve=typed["improve"],
     )
 
 
+#: What may be said of a piece without any reading.
+_WORDS = ("remark", "again", "improve")
 _FIELDS = (
     "weight",
     "tare",
@@ -82,6 +87,9 @@ _FIELDS = (
     "width",
     "date",
     "remark",
+    "who",
+    "again",
+    "improve",
     "place",
     "left",
     "title",
@@ -124,7 +132,8 @@ def _form(
     """The screen of a record: of a new piece of a panel, or one more of a piece."""
     wrong = [] if refused is None else [problem.sentence() for problem in refused.problems]
     values: dict[str, Any] = {"kept": kept, "piece": piece, "typed": typed, "wrong": wrong}
-    return page(request, "record.html", status=400 if wrong else 200, places=PLACES, **values)
+    values |= {"places": PLACES, "verdicts_again": AGAIN}
+    return page(request, "record.html", status=400 if wrong else 200, **values)
 
 
 @router.get("/panel/{number}/piece", response_class=HTMLResponse)

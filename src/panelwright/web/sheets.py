@@ -7,11 +7,10 @@ from datetime import date
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
-from panelwright import units
 from panelwright.errors import InputError, Problem
-from panelwright.jobs.shelf import Piece
+from panelwright.jobs.piece_sheet import sheet_of
 from panelwright.reports.layout import first_system
-from panelwright.reports.paper.datasheet import Found, Standing, datasheet
+from panelwright.reports.paper.datasheet import Standing, datasheet
 from panelwright.reports.paper.labels import Label, labels_page, refuse_number
 from panelwright.reports.paper.pages import Paper, pdf
 from panelwright.web.panels import Revised, shelf_of
@@ -65,40 +64,13 @@ def _one(request: Request) -> str:
     return first_system(look_of(request).system)
 
 
-def _found(piece: Piece, system: str) -> tuple[Found, ...]:
-    found = []
-    for record in piece.records:
-        when = f"record of {record.date or record.made[:10]}"
-        if record.thickness is not None:
-            points = len(record.gauged)
-            remark = f"mean of {points} point{'s' if points != 1 else ''}, {when}"
-            found.append(
-                Found("Thickness", units.show(record.thickness, "thickness", system), remark)
-            )
-        if record.areal_mass is not None:
-            found.append(
-                Found("Areal mass", units.show(record.areal_mass, "areal_mass", system), when)
-            )
-    return tuple(found)
-
-
 @router.get("/piece/{number}/sheet.pdf")
 def piece_sheet(request: Request, number: str, paper: str = "A4") -> Response:
-    """A piece on one sheet: what was found on it, and what was predicted."""
-    piece = shelf_of(request).piece(number)
-    kept = shelf_of(request).panel(piece.panel, piece.revision)
-    system = _one(request)
-    standing = Standing(
-        kind=f"Piece of {piece.panel}",
-        number=piece.number,
-        revision=str(piece.revision),
-        standing=f"Figures above predicted, those found below; {NOT_CERTIFIED}",
-        drawn=date.today(),
-        holds=_holds(request, piece.number),
-        found=_found(piece, system),
+    """A piece on one sheet: photo, section, what was found beside what was predicted, verdict."""
+    made = sheet_of(
+        shelf_of(request), number, paper_of(paper), _one(request), _holds(request, number)
     )
-    made = datasheet(kept.snapshot.prediction, standing, paper_of(paper), system)
-    return _answer(made, piece.number)
+    return _answer(made, number)
 
 
 def _label(request: Request, number: str) -> Label:

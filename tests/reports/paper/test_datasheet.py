@@ -15,7 +15,7 @@ from panelwright.jobs.predict import predict
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.reports.figures import figure, headlines
-from panelwright.reports.paper.datasheet import Found, Standing, datasheet
+from panelwright.reports.paper.datasheet import Standing, datasheet
 from panelwright.reports.paper.pages import SHEETS, Paper
 from tests.jobs.panels import EXAMPLES, shipped
 
@@ -76,13 +76,6 @@ def test_the_code_on_the_sheet_holds_what_it_is_given() -> None:
     [page] = pypdfium2.PdfDocument(datasheet(prediction, standing(holds="S-0007")))
     [code] = zxingcpp.read_barcodes(page.render(scale=3).to_pil())
     assert code.text == "S-0007"
-
-
-def test_a_piece_shows_what_was_found_on_it() -> None:
-    prediction = predicted(EXAMPLES[0].read_text("utf-8"))
-    piece = standing(kind="Piece", found=(Found("Areal mass", "4.02 kg/m²", "weighed 3 Nov 2026"),))
-    [text] = sheets(datasheet(prediction, piece))
-    assert "Areal mass 4.02 kg/m² weighed 3 Nov 2026" in text
 
 
 def test_a_title_of_markup_is_printed_as_typed() -> None:

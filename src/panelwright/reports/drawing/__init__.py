@@ -14,7 +14,7 @@ from panelwright.reports.drawing.key import key_svg, mark_svg
 from panelwright.reports.drawing.ledger import ledger_svg, ledger_table
 from panelwright.reports.drawing.polar import polar_svg, polar_table
 from panelwright.reports.drawing.pots import pots_svg
-from panelwright.reports.drawing.rules import evidence_svg, range_rule_svg, reach
+from panelwright.reports.drawing.rules import compared_svg, evidence_svg, range_rule_svg, reach
 from panelwright.reports.drawing.section import section_caption, section_svg, section_table
 from panelwright.reports.drawing.shares import shares_svg, shares_table
 from panelwright.reports.drawing.sheet import section_sheet, standalone, style_sheet
@@ -23,6 +23,7 @@ __all__ = [
     "Picture",
     "against_svg",
     "card_svg",
+    "compared_svg",
     "details_svg",
     "edge_svg",
     "evidence_svg",

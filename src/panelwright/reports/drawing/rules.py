@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from panelwright.panels.spread import Ranged
-from panelwright.provenance import Evidence
+from panelwright.provenance import SIGMAS_OF_90, Evidence
 from panelwright.reports.drawing.svg import box, circle, drawing, line, number, path
+from panelwright.samples.reconcile import Compared
 
 #: Height of one rule, px, and room at its ends.
 RULE, ENDS = 14.0, 8.0
@@ -41,6 +42,20 @@ def range_rule_svg(
         content += circle(at(found.value), y, 4.6, "solid")
     high_px = RULE if found is None else 2.0 * RULE
     return drawing(content, width, high_px, said or "Range of 9 in 10, middle as a diamond")
+
+
+def compared_svg(one: Compared, width: float, said: str) -> str:
+    """A quantity predicted over the same found, on one axis. said : the text twin."""
+    half = SIGMAS_OF_90 * one.u
+    low, high = min(one.low, one.found - half), max(one.high, one.found + half)
+    room = 0.15 * (high - low)
+    return range_rule_svg(
+        Ranged(one.predicted, one.low, one.high, "", Evidence.ESTIMATED),
+        (low - room, high + room),
+        width,
+        Ranged(one.found, one.found - half, one.found + half, "", Evidence.MEASURED),
+        said,
+    )
 
 
 def _span(low: float, high: float, y: float) -> str:

@@ -1,4 +1,4 @@
-"""A panel or a piece on one sheet of paper: section, figures, layers, ledger, cautions."""
+"""A panel on one sheet of paper: section, figures, layers, ledger, cautions."""
 
 from __future__ import annotations
 
@@ -28,20 +28,8 @@ POLAR = 290.0
 
 
 @dataclass(frozen=True)
-class Found:
-    """One thing found on a piece: its name, the value as text, a remark."""
-
-    name: str
-    value: str
-    remark: str = ""
-
-
-@dataclass(frozen=True)
 class Standing:
-    """What the title block says of a panel or a piece beside its prediction.
-
-    ``holds`` : what its code says; ``found`` : what was found on a piece.
-    """
+    """What the title block says of a panel beside its prediction; ``holds``: what its code says."""
 
     kind: str
     number: str
@@ -49,7 +37,6 @@ class Standing:
     standing: str
     drawn: date
     holds: str
-    found: tuple[Found, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -128,7 +115,6 @@ def _html(
         polar=inked(less(polar_svg(prediction, POLAR, system)))
         if room.polar and prediction.section is not None
         else "",
-        found=[(found.name, found.value, found.remark) for found in standing.found],
         worries=[sentence(worry) for worry in worries[: room.worries]],
         more_worries=max(0, len(worries) - room.worries),
         cautions=cautions,
