@@ -304,6 +304,9 @@ def test_weighed_at_the_end_of_the_build_it_is_found_and_teaches(
     assert mass.u == pytest.approx(0.05 / 3**0.5 / 1.2, rel=0.01)
     assert work.findings.get("resin mixed and not in it") is not None
     bench = read(own, "/piece/S-0001/bench").text
+    mixed = [value for (what, _), value in stands.items() if what == "resin mixed"]
+    assert len(mixed) > 1
+    assert f"stands: {1e3 * sum(mixed):.7g} g in all, {len(mixed)} readings" in bench
     assert "6.1 kg" in bench or "6100 g" in bench
     assert any(value.key.endswith("ply_labour") for value in own_shelf.house())
 

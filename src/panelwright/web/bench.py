@@ -20,9 +20,11 @@ from panelwright.jobs.shelf import AGAIN, Piece, Shelf
 from panelwright.reports import bench_words as words
 from panelwright.reports import drawing
 from panelwright.reports.duty_text import ESTIMATES
-from panelwright.reports.layout import first_system
+from panelwright.reports.layout import first_system, plural
+from panelwright.samples.findings import Bag
 from panelwright.samples.house import OFF, ON, RESET, HouseValue
 from panelwright.samples.readings import (
+    ADDING,
     AFTER,
     BEFORE,
     KINDS,
@@ -210,10 +212,22 @@ def _placed(found: list[Reading], piece: Piece, how: str, reason: str) -> list[R
 # --- The page -------------------------------------------------------------------------------------
 
 
-def _groups(piece: Piece, sent: Sent, wrong: Sequence[Problem]) -> list[Group]:
+def _stands(piece: Piece) -> dict[str, list[str]]:
+    """What stands, by field, as it was read; what adds up over pots or goes, in all."""
+    found = standing(readings_of(piece))
     stands: dict[str, list[str]] = {}
-    for one in standing(readings_of(piece)):
+    for one in found:
         stands.setdefault(_said(one), []).append(_shown(one))
+    for kind in ADDING:
+        places = {one.at for one in found if one.what == kind}
+        if places and "" not in places:
+            whole = _shown(Reading(kind, Bag(found).known(kind).value))
+            stands[kind] = [f"{whole} in all, {plural(len(places), 'reading')}"]
+    return stands
+
+
+def _groups(piece: Piece, sent: Sent, wrong: Sequence[Problem]) -> list[Group]:
+    stands = _stands(piece)
     keys = {problem.key for problem in wrong}
     cells = [
         Cell(name, kind, ", ".join(stands.get(name, ())), sent.of(name), name in keys)
