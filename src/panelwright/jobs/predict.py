@@ -12,6 +12,7 @@ import numpy as np
 import panelwright
 from panelwright.fabrication.ledger import Bench, Ledger, ledger
 from panelwright.jobs.house import house_words
+from panelwright.jobs.merits import beside
 from panelwright.jobs.service import lasting_records, service_records
 from panelwright.jobs.stiffness import (
     Stiffened,
@@ -342,6 +343,7 @@ def prediction_of(
         service=service_records(done.resolved, catalogue),
         unknown_strength=tuple(unknown_strength(done.resolved.layers)),
         unknown_glue=tuple(unknown_glue(done.resolved.layers)),
+        beside=beside(done, stiff, catalogue),
         cautions=_cautions(done.resolved, catalogue),
     )
 

@@ -21,13 +21,14 @@ from panelwright.jobs.house import house_values, house_values_of, own_of
 from panelwright.jobs.predict import Evaluated, evaluate_panel, go_on, prediction_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics.weighing import weighed_uptake
+from panelwright.panels.charted import Charted
 from panelwright.panels.description import read
 from panelwright.panels.records import Prediction
 from panelwright.panels.resolve import resolve
 from panelwright.panels.stored import Kept, Snapshot
 from panelwright.samples.house import OFF, ON, RESET, HouseValue
 from panelwright.samples.reconcile import Lesson
-from panelwright.shelf import house, panels, pieces, supplies
+from panelwright.shelf import charting, house, panels, pieces, supplies
 from panelwright.shelf.archive import opened_archive
 from panelwright.shelf.database import Database, open_database
 from panelwright.shelf.export import export_shelf
@@ -46,6 +47,7 @@ from panelwright.shelf.records import (
     Found,
     Gauged,
     Imported,
+    OnChart,
     OwnMaterials,
     Page,
     PanelOnShelf,
@@ -73,6 +75,7 @@ __all__ = [
     "Found",
     "Gauged",
     "Imported",
+    "OnChart",
     "OwnMaterials",
     "Page",
     "PanelOnShelf",
@@ -160,6 +163,7 @@ class Shelf:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self._charted: dict[tuple[int, int], Charted] = {}
         self._books: dict[int, Catalogue] = {0: Catalogue.shipped()}
         self._houses: dict[tuple[int, int], tuple[Catalogue, tuple[HouseValue, ...]]] = {}
 
@@ -230,6 +234,23 @@ class Shelf:
         """The panels for which all that is wanted holds."""
         with self._database.reading() as session:
             return find_panels(session, wanted or Filter())
+
+    def to_chart(self, wanted: Filter, most: int) -> tuple[tuple[OnChart, ...], int]:
+        """The first ``most`` of the panels wanted, as they are charted, and how many there are."""
+        with self._database.reading() as session:
+            return charting.to_chart(session, wanted, most, self._charted)
+
+    def to_chart_these(self, numbers: Sequence[str]) -> tuple[OnChart, ...]:
+        """Panels by their numbers, as they are charted; InputError where there is none."""
+        with self._database.reading() as session:
+            ids = [panel_row(session, number).id for number in numbers]
+            return charting.these(session, ids, self._charted)
+
+    def texts(self, numbers: Sequence[str]) -> dict[str, str]:
+        """The files of panels as they were written last; InputError where there is none."""
+        with self._database.reading() as session:
+            rows = {number: panel_row(session, number) for number in numbers}
+            return {number: panels.revision_row(session, row).text for number, row in rows.items()}
 
     def panel(self, number: str, revision: int | None = None) -> PanelOnShelf:
         """A panel at its newest revision or another; InputError where there is none."""

@@ -101,6 +101,21 @@ def plate_merit(modulus: ArrayLike, density: ArrayLike) -> Array:
 
 
 @formula(
+    symbol="EA",
+    unit="N/m",
+    equation="EA = E t",
+    source="definition: force per width for a stretch, free across",
+    inputs={"modulus": "E [Pa]", "thickness": "t [m]"},
+)
+def sheet_stiffness(modulus: ArrayLike, thickness: ArrayLike) -> Array:
+    """Stiffness of a sheet that is pulled, per width.
+
+    modulus : in the plane, the sheet free across. Both broadcast; N/m.
+    """
+    return array(modulus) * array(thickness)
+
+
+@formula(
     symbol="EI/m",
     unit="N m³/kg",
     equation="EI/m",

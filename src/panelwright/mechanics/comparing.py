@@ -92,3 +92,19 @@ def thermal_resistance(thickness: ArrayLike, conductivity: ArrayLike) -> Array:
     thickness, conductivity : of the layers, ``(..., L)``. m² K/W.
     """
     return array(np.sum(ratio(thickness, conductivity), axis=-1))
+
+
+@formula(
+    symbol="y",
+    unit="-",
+    equation="y = y₁ (x/x₁)^n",
+    source="ashby-1992 (from memory): lines of equal merit are straight on logarithmic axes",
+    inputs={"across": "x [-]", "at": "x₁ [-]", "up": "y₁ [-]", "power": "n [-]"},
+    valid="x and x₁ above 0, each in one unit",
+)
+def equal_merit(across: ArrayLike, at: ArrayLike, up: ArrayLike, power: ArrayLike) -> Array:
+    """What is as good as a point, for another value of the property across.
+
+    across : where it is wanted; at, up : the point; power : of the merit. All broadcast.
+    """
+    return array(up) * ratio(across, at) ** array(power)

@@ -5,7 +5,7 @@ Predictions are stored for years: a field that is added has a default, so that o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
@@ -295,6 +295,7 @@ class Prediction:
     catalogue: str
     service: tuple[ServiceRecord, ...] = ()
     unknown_glue: tuple[str, ...] = ()  # names of glue lines
+    beside: dict[str, Ranged] = field(default_factory=dict)  # more that panels are compared by
 
     @property
     def area(self) -> float | None:

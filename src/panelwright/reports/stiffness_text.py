@@ -245,13 +245,14 @@ def _shares(prediction: Prediction, section: SectionRecord) -> str:
 # --- Merit ----------------------------------------------------------------------------------------
 
 
-def _scale(power: float, above: str, below: str) -> float:
+def merit_size(power: float, above: str, below: str) -> float:
+    """SI size of one unit of a merit number: a power of one unit over another."""
     return math.pow(units.factor(above), power) / units.factor(below)
 
 
 #: Merit numbers: words, key, power of what stands above, and by system the unit in words, what
 #: stands above and what below.
-_MERITS = (
+MERITS = (
     (
         "tie or sheet, E/ρ",
         "specific_modulus",
@@ -294,9 +295,9 @@ def _over(value: Ranged, size: float) -> list[str]:
 def _merit(section: SectionRecord, system: str) -> str:
     merit = section.merit
     rows = [["density of the whole", *_pair("density", merit["density"], system)]]
-    for words, key, power, by_system in _MERITS:
+    for words, key, power, by_system in MERITS:
         unit, above, below = by_system[system]
-        size = _scale(power, above, below)
+        size = merit_size(power, above, below)
         ways = (merit[f"{key}_along"], merit[f"{key}_across"])
         rows.append([f"{words}\n  {unit}", *(cell for way in ways for cell in _over(way, size))])
     head = ["for its mass", "along", "90 % range", "across", "90 % range"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sqlalchemy import ColumnElement, TextClause, func, select
+from sqlalchemy import ColumnElement, Select, TextClause, func, select
 from sqlalchemy.orm import Session
 
 from panelwright.errors import InputError, Problem
@@ -87,22 +87,29 @@ def _facets(
     return found
 
 
-def find_panels(session: Session, wanted: Filter) -> Page[Card]:
-    """The panels for which all that is wanted holds; InputError for an unknown word."""
+def ordered(session: Session, wanted: Filter) -> tuple[Select[PanelRow], int]:
+    """The panels for which all that is wanted holds, in order, and how many there are.
+
+    Raises :class:`InputError` for an unknown word.
+    """
     if wanted.order not in ORDERS:
         raise InputError(Problem("no order is called so", wanted.order[:40], ", ".join(ORDERS)))
     if wanted.standing not in {"", PREDICTED, MEASURED}:
         allowed = f"{PREDICTED}, {MEASURED}"
         raise InputError(Problem("no standing is called so", wanted.standing[:40], allowed))
-    size = max(1, min(wanted.size, MOST_ON_A_PAGE))
-    offset = max(0, wanted.offset)
-    conditions = _conditions(session, wanted)
-    held = [one for all_ in conditions.values() for one in all_]
+    held = [one for all_ in _conditions(session, wanted).values() for one in all_]
     total = int(session.scalar(select(func.count()).select_from(PanelRow).where(*held)) or 0)
     order = (_ORDERS[wanted.order], PanelRow.id.desc())
-    rows = session.scalars(
-        select(PanelRow).where(*held).order_by(*order).limit(size).offset(offset)
-    ).all()
+    return select(PanelRow).where(*held).order_by(*order), total
+
+
+def find_panels(session: Session, wanted: Filter) -> Page[Card]:
+    """The panels for which all that is wanted holds; InputError for an unknown word."""
+    query, total = ordered(session, wanted)
+    size = max(1, min(wanted.size, MOST_ON_A_PAGE))
+    offset = max(0, wanted.offset)
+    rows = session.scalars(query.limit(size).offset(offset)).all()
+    conditions = _conditions(session, wanted)
     return Page(_cards(session, rows), total, offset, size, _facets(session, conditions))
 
 

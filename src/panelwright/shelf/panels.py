@@ -11,6 +11,7 @@ from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from panelwright.errors import InputError, Problem
+from panelwright.panels.charted import Charted, bare, charted
 from panelwright.panels.records import LayerRecord
 from panelwright.panels.spread import Ranged
 from panelwright.panels.stored import Snapshot, dump, load
@@ -40,6 +41,7 @@ class OfCard:
     stiffness_along: Ranged | None
     stiffness_across: Ranged | None
     layers: tuple[LayerRecord, ...]
+    charted: Charted | None = None
 
 
 @cache
@@ -58,23 +60,25 @@ def core_words(snapshot: Snapshot) -> tuple[str, ...]:
     return tuple(sorted(names)) or (NO_CORE,)
 
 
-def _bare(value: Ranged) -> Ranged:
-    """A range without what drives it: a card shows none."""
-    return Ranged(value.value, value.low, value.high, value.unit, value.evidence)
+def charted_of(snapshot: Snapshot) -> Charted:
+    """What a stored prediction can be charted by, with the sources it rests on."""
+    sources = dict.fromkeys(one.given.source for one in snapshot.inputs if one.given.source)
+    return charted(snapshot.prediction, tuple(sources))
 
 
 def _card_data(snapshot: Snapshot) -> bytes:
     made = snapshot.prediction
     stiff = made.section
     layers = tuple(
-        _bare_layer(layer, _bare(layer.thickness), _bare(layer.areal_mass)) for layer in made.layers
+        _bare_layer(layer, bare(layer.thickness), bare(layer.areal_mass)) for layer in made.layers
     )
     card = OfCard(
-        _bare(made.thickness),
-        _bare(made.areal_mass),
-        None if stiff is None else _bare(stiff.stiffness_along),
-        None if stiff is None else _bare(stiff.stiffness_across),
+        bare(made.thickness),
+        bare(made.areal_mass),
+        None if stiff is None else bare(stiff.stiffness_along),
+        None if stiff is None else bare(stiff.stiffness_across),
         layers,
+        charted_of(snapshot),
     )
     return pack(card_adapter().dump_json(card).decode("utf-8"))
 

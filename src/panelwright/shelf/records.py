@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
 from panelwright.errors import InputError, Problem
+from panelwright.panels.charted import Charted
 from panelwright.panels.records import LayerRecord, Prediction
 from panelwright.panels.spread import Ranged
 from panelwright.panels.stored import Snapshot
@@ -74,6 +75,20 @@ class Card:
     pieces: int
     photo: str  # SHA-256 of the newest; empty where there is none
     found: Found | None
+
+
+@dataclass(frozen=True)
+class OnChart:
+    """A panel at its newest revision with what it can be charted by.
+
+    ``measured`` : its pieces that something was read off: number, title, how many records.
+    """
+
+    number: str
+    title: str
+    revision: int
+    charted: Charted
+    measured: tuple[tuple[str, str, int], ...] = ()
 
 
 @dataclass(frozen=True)
