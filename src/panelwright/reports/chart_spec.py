@@ -339,7 +339,7 @@ def _numbers() -> dict[str, Any]:
 
 
 def _line_names() -> list[dict[str, Any]]:
-    """Words along each line, below its upper end, on a band of paper."""
+    """Words along each line, beneath its upper end, on a band of paper."""
     turn = "-180 / PI * atan2(height * datum.rise, width * datum.go)"
     run = "sqrt(pow(width * datum.long, 2) + pow(height * datum.high, 2))"
     turned = {
@@ -360,7 +360,7 @@ def _line_names() -> list[dict[str, Any]]:
         "aria": False,
         "align": "right",
         "dx": -10,
-        "dy": -9,
+        "dy": 15,
         "fontSize": 13,
         "font": "Sheet Lettering",
     }

@@ -111,6 +111,13 @@ class Asked:
             offset=(number - 1) * Filter.size,
         )
 
+    @property
+    def charted(self) -> str:
+        """The query of a chart of what is found; bounds and order are left out."""
+        names = ("find", "tag", "core", "process", "standing")
+        filled = {name: getattr(self, name) for name in names if getattr(self, name)}
+        return f"?{urlencode(filled)}" if filled else ""
+
     def link(self, number: int) -> str:
         """The address of another page of the same search."""
         filled = {name: value for name, value in vars(self).items() if value}

@@ -170,7 +170,7 @@ def _guides(chart: Chart, across: _Scale, up: _Scale) -> list[str]:
                 says,
                 class_="word small halo",
                 x=x1 - 10.0,
-                y=y1 - 6.0,
+                y=y1 + 15.0,
                 text_anchor="end",
                 transform=along,
             )
