@@ -7,6 +7,9 @@ PAGES = (
     "/lineup?members=P-0001%3B+P-0002%3B+birch+plywood+12+mm&equal=stiffness",
     "/lineup?members=S-0001%3B+P-0002&duty=kneel+on+it%2C+600+mm+x+310+mm%2C+clamped%2C+span/100",
     "/lineup?members=P-0001%3B+P-0002&hide=yes",
+    "/lineup/chart",
+    "/lineup/chart?across=density&up=modulus_bent_along&up_axis=even&of=named"
+    "&members=P-0002%3B+S-0001%3B+9+mm+birch+plywood&solids=",
     "/materials",
     "/materials?find=redcedar",
     "/materials?table=resins",

@@ -15,6 +15,10 @@ OWN_SCRIPTS = {
     "/static/workshop.js",
     "/static/floor.js",
     "/static/edge.js",
+    "/static/vega.min.js",
+    "/static/vega-lite.min.js",
+    "/static/vega-embed.min.js",
+    "/static/chart.js",
 }
 
 

@@ -10,12 +10,12 @@ from functools import lru_cache
 import numpy as np
 
 from panelwright import units
-from panelwright.errors import InputError, PanelwrightError, Problem
-from panelwright.fabrication.cost import UnitPrice, material_cost
+from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
+from panelwright.fabrication.cost import UnitPrice
 from panelwright.jobs.lineup import LINE_UP_DRAWS, Entrant, known_solid
 from panelwright.jobs.measure import worked
-from panelwright.jobs.predict import bench_of, evaluate_panel, predict_resolved
-from panelwright.jobs.pricing import newest_prices
+from panelwright.jobs.predict import evaluate_panel, predict_resolved
+from panelwright.jobs.pricing import Priced, newest_prices, priced
 from panelwright.jobs.shelf import Filter, OnChart, Shelf, snapshot_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.charted import (
@@ -28,6 +28,7 @@ from panelwright.panels.charted import (
     charted,
 )
 from panelwright.panels.charts import (
+    PREDICTED,
     Axis,
     Chart,
     Compared,
@@ -44,7 +45,7 @@ from panelwright.panels.description import read
 from panelwright.panels.likeness import TIMBERS
 from panelwright.panels.resolve import resolve
 from panelwright.panels.shop_words import panel_file, sized
-from panelwright.panels.spread import Ranged, ranged
+from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
 from panelwright.samples.findings import Findings
 
@@ -170,13 +171,16 @@ def _placed(
     left: dict[str, list[str]] = {}
     keys, log = (of[0].key, of[1].key), any(logs)
     for one in everyone:
+        stands = standing(one, *keys)
+        if one.found and stands == PREDICTED:
+            continue  # a piece that says nothing here beyond its panel: :func:`gathered` tells
         across, up = (one.charted.values.get(key) for key in keys)
         if across is None or up is None:
             why = _why(one, of[0] if across is None else of[1])
         elif log and _has_no_place((across, up), logs):
             why = _NOUGHT
         else:
-            points.append(Point(one, across, up, standing(one, *keys)))
+            points.append(Point(one, across, up, stands))
             continue
         left.setdefault(why, []).append(one.title)
     ordered = sorted(left.items(), key=lambda pair: -len(pair[1]))
@@ -229,10 +233,10 @@ def gathered(shelf: Shelf, wanted: Wanted) -> tuple[list[Compared], list[str]]:
     elif wanted.of == NAMED:
         found += _named(shelf, wanted.named, notes)
     found += _solids(shelf.catalogue(), wanted.solids)
-    if wanted.of == SHELF and any(one.found for one in found):
-        known = " and ".join(sorted(_said(PROPERTIES[key]) for key in _FINDINGS.values()))
-        if not {wanted.across, wanted.up} & set(_FINDINGS.values()):
-            notes.append(f"pieces are not shown: what is measured of them is {known}")
+    known = set(_FINDINGS.values())
+    if any(one.found for one in found) and not {wanted.across, wanted.up} & known:
+        names = " and ".join(sorted(_said(PROPERTIES[key]) for key in known))
+        notes.append(f"pieces are not shown: what is measured of them is {names}")
     return found, notes
 
 
@@ -322,6 +326,18 @@ def _of_words(words: str, catalogue: Catalogue) -> Compared:
     return _solid(words, catalogue)
 
 
+def _thick(size: str) -> float:
+    """A thickness of solids, m. Raises :class:`InputError`."""
+    try:
+        found = units.parse(size, "thickness")
+    except UnitError as wrong:
+        raise InputError([replace(one, key="solids") for one in wrong.problems]) from None
+    if found.has_range or not sized(f"{size} steel")[0]:
+        what = "one plain thickness is wanted of solids"
+        raise InputError(Problem(what, size[:40], "3 mm; 10 mm", key="solids"))
+    return found.value
+
+
 def _solids(catalogue: Catalogue, sizes: Sequence[str]) -> Iterator[Compared]:
     """Every solid sheet and plywood of the catalogue and some timbers, in these thicknesses."""
     if len(sizes) > MOST_SIZES:
@@ -330,8 +346,7 @@ def _solids(catalogue: Catalogue, sizes: Sequence[str]) -> Iterator[Compared]:
     names = [row.name for table in ("solids", "plywoods") for row in catalogue.table(table)]
     names += [f"{catalogue.table('timbers').row(id).name} board" for id in TIMBERS]
     for size in sizes:
-        thick = units.parse(size, "thickness")
-        if not 0.0 < thick.value <= 1.0:
+        if not 0.0 < _thick(size) <= 1.0:
             what = "this is no thickness of a sheet"
             raise InputError(Problem(what, size[:40], "up to 1 m", key="solids"))
         told = " ".join(size.split())
@@ -389,36 +404,19 @@ def _only(words: set[str]) -> str:
     return next(iter(words)) if len(words) == 1 else ""
 
 
-@dataclass(frozen=True)
-class _Cost:
-    """What the material of a panel costs per area, and what has no price."""
-
-    value: Ranged | None
-    currency: str = ""
-    missing: tuple[str, ...] = ()
-
-
-def _with_cost(one: Compared, cost: _Cost | None) -> Compared:
+def _with_cost(one: Compared, cost: Priced | None) -> Compared:
     if cost is None or cost.value is None:
         return one
-    values = {**one.charted.values, COST.key: cost.value}
+    values = {**one.charted.values, COST.key: bare(cost.value)}
     return replace(one, charted=replace(one.charted, values=values))
 
 
 @lru_cache(maxsize=2 * MOST_PRICED)
-def _cost(text: str, catalogue: Catalogue, told: tuple[tuple[str, UnitPrice], ...]) -> _Cost:
+def _cost(text: str, catalogue: Catalogue, told: tuple[tuple[str, UnitPrice], ...]) -> Priced:
     """What a panel file comes to today by the newest prices, with its range."""
     try:
         resolved = resolve(read(text), catalogue)
         done = evaluate_panel(resolved, LINE_UP_DRAWS)
     except PanelwrightError:
-        return _Cost(None, missing=())
-    as_described = np.ones(len(resolved.layers))
-    middle, drawn_ = (
-        material_cost(build, resolved.layers, bench_of(resolved), books, dict(told), as_described)
-        for build, books in ((done.build, done.books), (done.drawn_build, done.drawn_books))
-    )
-    if middle.missing:
-        return _Cost(None, missing=middle.missing)
-    value = ranged(middle.amount, drawn_.amount, "per m2", done.causes)
-    return _Cost(bare(value), middle.currency)
+        return Priced(None)
+    return priced(done, dict(told), np.ones(len(resolved.layers)))

@@ -8,15 +8,14 @@ from string import ascii_uppercase
 
 import numpy as np
 
-from panelwright.fabrication.cost import UnitPrice, material_cost
+from panelwright.fabrication.cost import UnitPrice
 from panelwright.jobs.lineup_entrants import Stood
-from panelwright.jobs.predict import bench_of
-from panelwright.jobs.pricing import missing_words
+from panelwright.jobs.merits import insulation
+from panelwright.jobs.pricing import priced
 from panelwright.jobs.strength import ACTIONS, BENDING, SHEARED, unknown_strength
 from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import beam, comparing, laminate, moisture
 from panelwright.panels.checks import TIMBER
-from panelwright.panels.insulation import conductivities, resistance, unknown_conductivity
 from panelwright.panels.lineup_records import (
     ACROSS,
     ALONG,
@@ -34,7 +33,6 @@ from panelwright.panels.lineup_records import (
 from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.panels.section import movement
 from panelwright.panels.spread import Ranged
-from panelwright.provenance import Evidence, weakest
 
 #: Ranges that share more than this part of the narrower one are told as no real difference.
 ALIKE = 0.5
@@ -95,16 +93,10 @@ def _bow(of: Stood) -> Cell:
 
 
 def _insulation(of: Stood, catalogue: Catalogue) -> Cell:
-    given = conductivities(catalogue, of.layers)
-    unknown = unknown_conductivity(of.layers, given)
-    if unknown:
-        return Cell(None, f"not known for {' and '.join(unknown)}")
-    done, layers = of.done, of.layers
-    middle = resistance(done.stack, done.build, layers, given)
-    drawn = resistance(done.drawn_stack, done.drawn_build, layers, given, done.causes.draws)
-    found = of.ranged(middle, drawn, "m2 K/W")
-    kinds = [one.evidence for one in given if one is not None] or [Evidence.ESTIMATED]
-    return Cell(replace(found, evidence=weakest([found.evidence, *kinds])))
+    found = insulation(of.done, catalogue)
+    if isinstance(found, Ranged):
+        return Cell(found)
+    return Cell(None, f"not known for {' and '.join(found)}")
 
 
 def _measured(of: Stood, name: str, predicted: Ranged) -> Cell:
@@ -129,13 +121,8 @@ def _density(of: Stood) -> Cell:
 def _cost(of: Stood, prices: Mapping[str, UnitPrice]) -> tuple[Cell, str]:
     if not prices:
         return Cell(None, "no prices at hand: none are built in"), ""
-    done, layers = of.done, of.layers
-    bench = bench_of(done.resolved)
-    middle = material_cost(done.build, layers, bench, done.books, prices, of.times)
-    if missing := missing_words(middle):
-        return Cell(None, missing), ""
-    drawn = material_cost(done.drawn_build, layers, bench, done.drawn_books, prices, of.times)
-    return Cell(of.ranged(middle.amount, drawn.amount, "per m2")), middle.currencies[0]
+    cost = priced(of.done, prices, of.times)
+    return Cell(cost.value, cost.why), cost.currency
 
 
 def alike(one: Ranged, other: Ranged) -> bool:

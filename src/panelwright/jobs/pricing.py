@@ -1,17 +1,21 @@
-"""The shop's own prices as a cost needs them: the newest of each material, by all its names."""
+"""The shop's own prices by all names of a material, the newest first; what a panel costs by them."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from panelwright.errors import InputError, PanelwrightError, Problem, UnknownName
-from panelwright.fabrication.cost import PER_SOLID, Cost, UnitPrice, Unpriced
+from panelwright.fabrication.cost import PER_SOLID, Cost, UnitPrice, Unpriced, material_cost
+from panelwright.jobs.predict import Evaluated, bench_of
 from panelwright.jobs.shelf import Price
 from panelwright.materials.catalogue import Catalogue
+from panelwright.mechanics.arrays import Array
 from panelwright.panels.resolve.cloth import read_cloth
 from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.shop_words import without_kind
+from panelwright.panels.spread import Ranged, ranged
 
 #: Tables whose rows are bought.
 _TABLES = ("timbers", "plywoods", "solids", "resins", "glues", "coats", "core_classes")
@@ -79,6 +83,30 @@ def by_all_names(prices: Mapping[str, UnitPrice], catalogue: Catalogue) -> dict[
         for name in known_names(words, catalogue):
             found.setdefault(name, price)
     return found
+
+
+@dataclass(frozen=True)
+class Priced:
+    """What the material of a panel costs per area; ``why`` not, and what has no price."""
+
+    value: Ranged | None
+    currency: str = ""
+    why: str = ""
+    missing: tuple[str, ...] = ()
+
+
+def priced(done: Evaluated, prices: Mapping[str, UnitPrice], times: Array) -> Priced:
+    """What an evaluated panel costs, with its range.
+
+    times : how many times as thick each layer is as it was described, ``(L,)``.
+    """
+    layers, bench = done.resolved.layers, bench_of(done.resolved)
+    middle = material_cost(done.build, layers, bench, done.books, prices, times)
+    if why := missing_words(middle):
+        return Priced(None, "", why, tuple(one.name for one in middle.missing))
+    drawn = material_cost(done.drawn_build, layers, bench, done.drawn_books, prices, times)
+    value = ranged(middle.amount, drawn.amount, "per m2", done.causes)
+    return Priced(value, middle.currencies[0])
 
 
 # --- What is missing ------------------------------------------------------------------------------

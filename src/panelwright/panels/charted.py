@@ -117,8 +117,13 @@ def _least(made: Prediction, action: str, level: str) -> Ranged | None:
 
 
 def _strength(made: Prediction) -> Iterator[tuple[str, Ranged | None]]:
+    """Moments, pulls and shear.
+
+    Where a layer's strength is not known, the least of what is known would stand for a whole that
+    may be weaker: then there is no moment and no pull.
+    """
     for at, way in enumerate(("along", "across")):
-        for tail, level in _LEVELS.items():
+        for tail, level in () if made.unknown_strength else _LEVELS.items():
             yield f"moment_{way}_{tail}", _least(made, _BENT[at], level)
             yield f"pull_{way}_{tail}", _least(made, _PULLED[at], level)
         yield f"shear_{way}", _least(made, _SHEARED[at], ULTIMATE)

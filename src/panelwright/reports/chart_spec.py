@@ -78,16 +78,20 @@ def points(chart: Chart, system: str) -> list[dict[str, Any]]:
 
 
 def columns(chart: Chart, system: str) -> dict[str, list[Any]]:
-    """The rows of the points by column, many times as fast to write and to read as rows."""
+    """The rows of the points by column, many times as fast to write and to read as rows.
+
+    ``mx``, ``my`` : middles. (A field that is called as its axis would take the name of the signal
+    that a box is drawn by.)
+    """
     some = in_order(chart)
     across, up = [one.across for one in some], [one.up for one in some]
     x, y = _Places(chart.across, chart, system), _Places(chart.up, chart, system)
     return {
         "n": list(range(1, len(some) + 1)),
-        "x": x.of([value.value for value in across]),
+        "mx": x.of([value.value for value in across]),
         "x0": x.of([value.low for value in across], cut=True),
         "x1": x.of([value.high for value in across]),
-        "y": y.of([value.value for value in up]),
+        "my": y.of([value.value for value in up]),
         "y0": y.of([value.low for value in up], cut=True),
         "y1": y.of([value.high for value in up]),
         "kind": [kind_words(one) for one in some],
@@ -135,7 +139,7 @@ def lines(chart: Chart, system: str) -> list[dict[str, Any]]:
         unit_of(axis.of, system, chart.currency).size for axis in (chart.across, chart.up)
     )
     return [
-        {"line": number, "x": _short(x / across), "y": _short(y / up)}
+        {"line": number, "mx": _short(x / across), "my": _short(y / up)}
         for number, guide in enumerate(chart.guides)
         for x, y in zip(guide.across, guide.up, strict=True)
     ]
@@ -156,8 +160,8 @@ def line_names(chart: Chart, system: str) -> list[dict[str, Any]]:
         found.append(
             {
                 "text": line_words(guide, says),
-                "x": _short(guide.across[-1] / across),
-                "y": _short(guide.up[-1] / up),
+                "mx": _short(guide.across[-1] / across),
+                "my": _short(guide.up[-1] / up),
                 "go": _short(x[-1] - x[-2]),
                 "rise": _short(y[-1] - y[-2]),
                 "long": _short(x[-1] - x[0]),
@@ -221,7 +225,7 @@ def _scale(chart: Chart, name: str) -> dict[str, Any]:
     }
 
 
-def _place(chart: Chart, x: str = "x", y: str = "y") -> dict[str, Any]:
+def _place(chart: Chart, x: str = "mx", y: str = "my") -> dict[str, Any]:
     """Where something stands on the two axes."""
     return {
         name: {
@@ -240,8 +244,8 @@ def _lines() -> dict[str, Any]:
         "data": {"name": "lines"},
         "mark": {"type": "line", "clip": True, "strokeDash": CHAIN, "aria": False},
         "encoding": {
-            "x": {"field": "x", "type": "quantitative"},
-            "y": {"field": "y", "type": "quantitative"},
+            "x": {"field": "mx", "type": "quantitative"},
+            "y": {"field": "my", "type": "quantitative"},
             "detail": {"field": "line", "type": "nominal"},
             "stroke": {
                 "condition": {"test": first, "value": _colour("ink")},
@@ -331,8 +335,8 @@ def _numbers() -> dict[str, Any]:
             "fill": _colour("ink"),
         },
         "encoding": {
-            "x": {"field": "x", "type": "quantitative"},
-            "y": {"field": "y", "type": "quantitative"},
+            "x": {"field": "mx", "type": "quantitative"},
+            "y": {"field": "my", "type": "quantitative"},
             "text": {"field": "n", "type": "quantitative"},
         },
     }
@@ -349,8 +353,8 @@ def _line_names() -> list[dict[str, Any]]:
         ]
     }
     encoding = {
-        "x": {"field": "x", "type": "quantitative"},
-        "y": {"field": "y", "type": "quantitative"},
+        "x": {"field": "mx", "type": "quantitative"},
+        "y": {"field": "my", "type": "quantitative"},
         "text": {"field": "text", "type": "nominal"},
         "angle": {"field": "turn", "type": "quantitative", "scale": None},
     }

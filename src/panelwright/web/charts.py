@@ -13,6 +13,8 @@ from fastapi.responses import HTMLResponse, JSONResponse, PlainTextResponse, Res
 
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.chart import NAMED, NONE, SETS, SHELF, Wanted, chart, property_of
+from panelwright.jobs.lineup import MOST_PANELS
+from panelwright.jobs.lineup_rows import FEWEST
 from panelwright.jobs.shelf import Filter
 from panelwright.panels.charted import FOAM, PROPERTIES
 from panelwright.panels.charts import FOUND, HALF_FOUND, PREDICTED, Axis, Chart
@@ -68,6 +70,13 @@ class Asked:
         more = {name: text for name, text in others.items() if name not in vars(self)}
         query = urlencode({**kept, **more})
         return f"{path}?{query}" if query else path
+
+    @property
+    def line_up(self) -> str:
+        """The address of a line-up of those named; of the empty one where they are no line-up."""
+        panels = [one for one in _listed(self.members) if not one.upper().startswith("S-")]
+        few = FEWEST <= len(panels) <= MOST_PANELS
+        return f"/lineup?{urlencode({'members': '; '.join(panels)})}" if few else "/lineup"
 
     @property
     def filter(self) -> Filter:

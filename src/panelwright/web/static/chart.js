@@ -26,6 +26,7 @@
   const data = ["points", "lines", "names"];
   const anew = async (made) => {
     const compiled = vegaLite.compile(inked(made.spec)).spec;
+    for (const mark of compiled.marks) if (mark.name.startsWith("box_brush")) mark.aria = false; /* a box is told in words */
     view?.finalize();
     seen.hidden = false;
     document.documentElement.setAttribute("data-charted", "");
@@ -39,9 +40,10 @@
     drawn = made.form;
   };
   const again = async (made) => { /* the same form: only what stands on it differs */
+    /* no box any more; before the axes move, or the box would move with them */
+    if (ends) await view.signal("box_x", [0, 0]).signal("box_y", [0, 0]).runAsync();
     for (const { name, value } of made.spec.params) if (!(name in NAMES)) view.signal(name, value);
     for (const name of data) view.data(name, made.spec.datasets[name]);
-    if (ends) view.data("box_store", []);
     await view.runAsync();
   };
   const draw = async (made) => {
@@ -117,13 +119,14 @@
   /* --- A box: look at it alone, or line up those in it --------------------------------------------- */
   const unboxed = () => { ends = null; box.hidden = true; };
   const marked = (value) => {
-    if (!value.x || !value.y) return unboxed();
+    if (!value.mx || !value.my) return unboxed();
     const between = ([a, b], one) => Math.min(a, b) <= one && one <= Math.max(a, b);
-    ends = [...value.x, ...value.y];
-    boxed = rows.filter((row) => between(value.x, row.x) && between(value.y, row.y));
+    ends = [...value.mx, ...value.my];
+    boxed = rows.filter((row) => between(value.mx, row.mx) && between(value.my, row.my));
     const count = boxed.length;
     find("span", box).textContent = count + (count === 1 ? " point" : " points") + " in the box.";
-    find("[data-lineup]", box).hidden = count < 2 || count > 8 || boxed.some((row) => row.id.startsWith("S-"));
+    boxed = boxed.filter((row) => !row.id.startsWith("S-")); /* a piece is lined up as its panel */
+    find("[data-lineup]", box).hidden = boxed.length < 2 || boxed.length > 8;
     box.hidden = false;
   };
   find("[data-zoom]", box).addEventListener("click", () => {
