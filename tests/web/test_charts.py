@@ -158,9 +158,14 @@ def test_who_is_left_out_is_told_on_the_page(visitor: TestClient) -> None:
     page = read(visitor, f"{CHART}?up=moment_along_first")
     assert "left out, because the strength of a layer is not known" in page.text
     assert "left out, because the handbook has no strength of it here" in page.text
-    money = read(visitor, f"{CHART}?up=cost")
-    assert "There is no price of" in money.text
-    assert "Nothing can be shown here" in money.text
+
+
+def test_no_price_is_told_on_the_page(own_shelf: Shelf) -> None:
+    own_shelf.save_panel('format = 1\n[[layer]]\ncloth = "E-glass twill 200 g/m2"')
+    with TestClient(create_app(own_shelf), base_url=HERE) as client:
+        money = read(client, f"{CHART}?up=cost&solids=")
+    assert "No prices at hand" in money.text
+    assert "Nothing can be shown here." in money.text
 
 
 def test_shelf_and_line_up_lead_there(visitor: TestClient) -> None:

@@ -28,6 +28,7 @@ from panelwright.panels.description import Description
 from panelwright.panels.lineup_records import EQUAL, KEEP, LineUp, Member, Row, Terms
 from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.reports import drawing
+from panelwright.reports.drawing.lineup import bars_drawing
 from panelwright.reports.drawing.shares import shares_svg
 from panelwright.reports.layout import first_system
 from panelwright.reports.lineup_text import (
@@ -179,6 +180,7 @@ def lineup(request: Request, asked: AskedPage, sheet: str = "", paper: str = "A4
         parts=PARTS,
         ready=ready,
         keep=KEEP,
+        chart=_chart(asked.words),
         found=found,
         **({} if found is None else _told(found, look_of(request).system)),
     )
@@ -195,6 +197,7 @@ def _told(found: LineUp, system: str) -> dict[str, Any]:
         "duties": [
             (duty_words(found, at, system), kept_words(found, at)) for at in range(len(found.asked))
         ],
+        "bars": _bars(found, system),
         "whys": [why_sentence(found, each, system) for each in found.why],
         "split": SPLIT,
         "remarks": short,
@@ -203,6 +206,18 @@ def _told(found: LineUp, system: str) -> dict[str, Any]:
         "corrected_said": CORRECTED,
         "measured_mark": MEASURED_MARK,
     }
+
+
+def _chart(words: Sequence[str]) -> str:
+    """The address of a chart of those named, or of the shelf."""
+    query = urlencode({"of": "named", "members": "; ".join(words)})
+    return f"/lineup/chart?{query}" if words else "/lineup/chart"
+
+
+def _bars(found: LineUp, system: str) -> dict[str, str]:
+    """The main rows as bars, for those widths of page that have room for their figures."""
+    wide = {name: px for name, px in WIDTHS.items() if name != "phone"}
+    return {name: bars_drawing(found, float(px), system, head=False) for name, px in wide.items()}
 
 
 def _entrants(shelf: Shelf, words: Sequence[str]) -> list[Entrant]:

@@ -60,13 +60,20 @@ def bars_svg(
 
     keys : of the rows; what is not known of a panel is said in words.
     """
-    margin, left = 16.0, 0.26 * width
+    return standalone(bars_drawing(lineup, width, system, keys))
+
+
+def bars_drawing(
+    lineup: LineUp, width: float, system: str = "si", keys: Sequence[str] = BARS, head: bool = True
+) -> str:
+    """The same, to be part of a page; head: with a heading and the terms."""
+    margin, left = 16.0 if head else 0.0, 0.26 * width
     parts, told = [], []
-    y = margin + 22.0
-    parts.append(words(margin, y, "Line-up", "heading"))
-    y += 24.0
-    parts.append(words(margin, y, terms_words(lineup)))
-    y += 12.0
+    y = margin
+    if head:
+        parts.append(words(margin, y + 22.0, "Line-up", "heading"))
+        parts.append(words(margin, y + 46.0, terms_words(lineup)))
+        y += 58.0
     for row in (lineup.row(key) for key in keys):
         known = [cell.value for cell in row.cells if cell.value is not None]
         if not known:
@@ -88,7 +95,7 @@ def bars_svg(
             y += PITCH
         parts.append(line(left, top - 2.0, left, y - 4.0, "wide"))
     parts.append(words(margin, y + 22.0, "bars to the middle; ranges of 9 in 10", "word small"))
-    return standalone(drawing("".join(parts), width, y + 36.0, "Line-up", f"{'; '.join(told)}."))
+    return drawing("".join(parts), width, y + 36.0, "Line-up", f"{'; '.join(told)}.")
 
 
 def _bar(
