@@ -217,7 +217,7 @@ def test_no_prices_and_a_price_that_is_missing(empty: Shelf) -> None:
     empty.save_price(Price(PRICES[0][0], PRICES[0][1], "EUR", PRICES[0][2], "2026-01-15"))
     found = chart(empty, Wanted(up="cost"))
     assert not found.points
-    assert "There is no price of PET foam 110 kg/m³, epoxy, laminating." in said(found)
+    assert "There is no price of PET foam 110 kg/m³; epoxy, laminating." in said(found)
     assert "1 left out, because its cost is not known" in said(found)
 
 

@@ -15,7 +15,7 @@ from panelwright.fabrication.cost import UnitPrice
 from panelwright.jobs.lineup import LINE_UP_DRAWS, Entrant, known_solid
 from panelwright.jobs.measure import worked
 from panelwright.jobs.predict import evaluate_panel, predict_resolved
-from panelwright.jobs.pricing import Priced, newest_prices, priced
+from panelwright.jobs.pricing import Priced, by_all_names, newest_prices, priced
 from panelwright.jobs.shelf import Filter, OnChart, Shelf, snapshot_of
 from panelwright.materials.catalogue import Catalogue
 from panelwright.panels.charted import (
@@ -378,22 +378,24 @@ def _row_of(words: str) -> str:
 
 def _priced(shelf: Shelf, everyone: Sequence[Compared]) -> tuple[list[Compared], str, list[str]]:
     """Those of the shelf with what their material costs; the currency, and what is to be said."""
-    prices = newest_prices(shelf.prices())
+    catalogue = shelf.catalogue()
+    prices = by_all_names(newest_prices(shelf.prices()), catalogue)
     if not prices:
         return list(everyone), "", ["no prices at hand: write some, per kg, m² or m³, on the shelf"]
     on_shelf = [one for one in everyone if one.href.startswith("/panel/")]
     notes = []
     if len(on_shelf) > MOST_PRICED:
         notes.append(f"a cost is worked out for the first {MOST_PRICED} panels alone")
-    catalogue = shelf.catalogue()
     texts = shelf.texts([one.id for one in on_shelf[:MOST_PRICED]])
-    told = tuple(sorted((name, price) for name, price in prices.items()))
+    told = tuple(sorted(prices.items()))
     costs = {number: _cost(text, catalogue, told) for number, text in texts.items()}
     currencies = {cost.currency for cost in costs.values() if cost.value is not None}
     missing = sorted({name for cost in costs.values() for name in cost.missing})
     if missing:
         more = f" and {len(missing) - 6} more" if len(missing) > 6 else ""
-        notes.append(f"there is no price of {', '.join(missing[:6])}{more}")
+        notes.append(f"there is no price of {'; '.join(missing[:6])}{more}")
+    mixed = {cost.why for cost in costs.values() if cost.why and not cost.missing}
+    notes += sorted(mixed)
     if len(currencies) > 1:
         notes.append(f"costs are in {' and '.join(sorted(currencies))}: none is shown")
         costs = {}
@@ -417,6 +419,6 @@ def _cost(text: str, catalogue: Catalogue, told: tuple[tuple[str, UnitPrice], ..
     try:
         resolved = resolve(read(text), catalogue)
         done = evaluate_panel(resolved, LINE_UP_DRAWS)
-    except PanelwrightError:
-        return Priced(None)
+    except PanelwrightError as wrong:
+        return Priced(None, why=wrong.problems[0].what)
     return priced(done, dict(told), np.ones(len(resolved.layers)))

@@ -1,4 +1,4 @@
-"""The shop's own prices by all names of a material, the newest first; what a panel costs by them."""
+"""The shop's own prices, the newest of each material by all its names, and what panels cost."""
 
 from __future__ import annotations
 
