@@ -74,9 +74,8 @@ class Asked:
     @property
     def line_up(self) -> str:
         """The address of a line-up of those named; of the empty one where they are no line-up."""
-        panels = [one for one in _listed(self.members) if not one.upper().startswith("S-")]
-        few = FEWEST <= len(panels) <= MOST_PANELS
-        return f"/lineup?{urlencode({'members': '; '.join(panels)})}" if few else "/lineup"
+        few = FEWEST <= len(_listed(self.members)) <= MOST_PANELS
+        return f"/lineup?{urlencode({'members': self.members})}" if few else "/lineup"
 
     @property
     def filter(self) -> Filter:

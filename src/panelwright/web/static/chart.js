@@ -125,8 +125,7 @@
     boxed = rows.filter((row) => between(value.mx, row.mx) && between(value.my, row.my));
     const count = boxed.length;
     find("span", box).textContent = count + (count === 1 ? " point" : " points") + " in the box.";
-    boxed = boxed.filter((row) => !row.id.startsWith("S-")); /* a piece is lined up as its panel */
-    find("[data-lineup]", box).hidden = boxed.length < 2 || boxed.length > 8;
+    find("[data-lineup]", box).hidden = count < 2 || count > 8;
     box.hidden = false;
   };
   find("[data-zoom]", box).addEventListener("click", () => {
