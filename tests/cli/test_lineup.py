@@ -99,6 +99,12 @@ def test_numbers_of_a_shelf_stand_beside_words(
     assert card.read_bytes().startswith(b"%PDF")
 
 
+def test_variants_of_one(panelwright: Command) -> None:
+    ran = panelwright("lineup", ROOF, f"{ROOF} with layer 2 thickness = 20 mm")
+    assert ran.code == 0
+    assert "Camper roof with layer 2" in ran.out
+
+
 def test_a_piece_by_its_files(panelwright: Command, tmp_path: Path) -> None:
     table = tmp_path / "weighed.csv"
     table.write_text("reading,at,value,unit\nmass,,610,g\nlength,,600,mm\nwidth,,200,mm\n")

@@ -141,6 +141,30 @@ def test_a_sheet_of_a_piece_has_what_was_measured(shelf: Shelf) -> None:
     assert hung(member("P-0001", shelf.catalogue(), shelf), shelf.catalogue()).areal_mass is None
 
 
+def test_a_variant_differs_in_what_is_said(shelf: Shelf) -> None:
+    words = ("P-0001", "P-0001 with layer 2 thickness = 20 mm", "P-1 with resin = vinyl ester")
+    lineup = lined(shelf, *words)
+    thickness = [middle(lineup, "thickness", at) for at in range(3)]
+    assert thickness[1] - thickness[0] == pytest.approx(5e-3, rel=1e-9)
+    assert lineup.members[1].title == "Panel with layer 2 thickness = 20 mm"
+    assert middle(lineup, "stiffness_along", 2) != middle(lineup, "stiffness_along", 0)
+    of_words = member("biax 600, 10 mm PET foam 110, biax 600 with process = infusion", shipped())
+    assert of_words.resolved.process.id == "infusion"
+
+
+def test_revisions_of_one_stand_side_by_side(shelf: Shelf) -> None:
+    shelf.save_panel(FOAM.replace("15 mm", "25 mm"), "P-0001")
+    lineup = lined(shelf, "P-0001 revision 1", "p1 r2", "P-0001")
+    assert [one.title for one in lineup.members] == [
+        "Panel, revision 1",
+        "Panel, revision 2",
+        "Panel",
+    ]
+    thickness = [middle(lineup, "thickness", at) for at in range(3)]
+    assert thickness[1] - thickness[0] == pytest.approx(10e-3, rel=1e-9)
+    assert thickness[2] == thickness[1]
+
+
 @pytest.mark.parametrize(
     ("word", "said"),
     [
@@ -148,6 +172,11 @@ def test_a_sheet_of_a_piece_has_what_was_measured(shelf: Shelf) -> None:
         ("P-0009", "There is no such panel"),
         ("S-0002", "Nothing was measured of S-0002 strip"),
         ("unobtainium", "What is 'unobtainium'?"),
+        ("P-0001 with layer 9 thickness = 1 mm", "Given: layer 9 thickness = 1 mm"),
+        ("P-0001 with thicker core", "A variant differs by key = value"),
+        ("P-0001 with layer 2 thickness = banana", "banana"),
+        ("P-0001 revision 7", "7"),
+        ("S-0001 with resin = epoxy", "A piece is as it was made"),
     ],
 )
 def test_who_is_not_there_is_refused(shelf: Shelf, word: str, said: str) -> None:

@@ -24,12 +24,11 @@ from panelwright.jobs.lineup import (
     OWN,
     Entrant,
     asked_in_words,
-    entrant,
     line_up,
     own_duties,
 )
 from panelwright.jobs.lineup_card import hung
-from panelwright.jobs.lineup_members import is_number, member, piece_of_file
+from panelwright.jobs.lineup_members import is_number, member, piece_of_file, variant
 from panelwright.jobs.pricing import newest_prices, typed_prices
 from panelwright.jobs.shelf import Shelf, open_shelf
 from panelwright.materials.catalogue import Catalogue
@@ -111,8 +110,9 @@ def _entrant(text: str, catalogue: Catalogue, shelf: Shelf | None) -> Entrant:
         table = Path(readings.strip())
         taken_off = readings_of_file(read_bytes(table), table.name)
         return piece_of_file(read_file(panel.strip()), taken_off, catalogue)
-    if is_panel_file(text):
-        return entrant(read_file(text), catalogue)
+    file, *changes = text.split(" with ")
+    if is_panel_file(file.strip()):
+        return variant(read_text(file.strip()), changes, file.strip(), catalogue)
     return member(text, catalogue, shelf)
 
 

@@ -182,8 +182,9 @@ def lineup(
         list[str],
         typer.Argument(
             help="Panel files, numbers of the shelf (P-0007, a piece S-0012), shop words, known "
-            'solids such as "3 mm steel", or a piece as "roof.toml + readings.csv"; 2 to 8, the '
-            "first is what the others are made equal to."
+            'solids such as "3 mm steel", a piece as "roof.toml + readings.csv", a variant as '
+            '"roof.toml with layer 2 thickness = 20 mm"; 2 to 8, the first is what the others are '
+            "made equal to."
         ),
     ],
     equal: Annotated[
