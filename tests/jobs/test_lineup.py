@@ -319,6 +319,12 @@ def test_a_layer_with_a_name_of_its_own_has_the_price_of_its_material() -> None:
     assert middle(lineup, "cost", 1) == pytest.approx(middle(lineup, "cost", 0), rel=1e-12)
 
 
+def test_what_costs_nothing_makes_nothing_equal() -> None:
+    free = {name: UnitPrice(0.0, "EUR", one.per) for name, one in PRICES.items()}
+    said = refused([from_text(STRIPS), from_text(FOAM)], Terms(COST), free)
+    assert "Nothing can be made as dear as Panel" in said
+
+
 def test_what_to_write_for_a_missing_price_is_a_price() -> None:
     known = {name: price for name, price in PRICES.items() if "foam" not in name}
     said = refused([from_text(STRIPS), from_text(FOAM)], Terms(COST), known)

@@ -139,6 +139,8 @@ def test_a_duty_in_shop_words(words: str, lines: tuple[str, ...]) -> None:
     [
         ("", "No duty is named"),
         ("kneel on it", "How large the field between the supports is has to be said"),
+        ("kneel," * 100, "Too many words for a duty"),
+        ("0 Pa, 1 m x 1 m", "0 Pa must be more than zero"),
         ("dance on it, 1 m x 1 m", "What is 'dance on it' in a duty?"),
         ("kneel on it, 600 mm x banana", "banana"),
         ("kneel on it, 2 mm x 2 mm", "the span is less than the panel is thick"),

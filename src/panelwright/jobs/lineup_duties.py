@@ -26,8 +26,11 @@ OWN = "own"
 
 def asked_in_words(words: str, catalogue: Catalogue) -> Description:
     """A duty in shop words: "kneel on it, 600 mm x 310 mm". Raises :class:`InputError`."""
-    found = read_duties(duty_file(words, catalogue), words)
-    return replace(found, file="", lines={})  # of a text that nobody wrote
+    try:
+        found = read_duties(duty_file(words, catalogue), "")
+    except InputError as wrong:
+        raise InputError([replace(one, line=None) for one in wrong.problems]) from None
+    return replace(found, lines={})  # nobody wrote the lines of that text
 
 
 def own_duties(entrants: Sequence[Entrant]) -> tuple[Description, ...]:

@@ -148,6 +148,11 @@ def on_terms(
 ) -> tuple[Resolved, Change]:
     """A panel scaled to be like the first, and what was done."""
     target = _target(first, terms, prices)
+    if target <= 0.0:
+        what = (
+            f"nothing can be made as {_IN_WORDS[terms.equal]} as {first.title}, which is not at all"
+        )
+        raise InputError(Problem(what, hint="prices above nought" if terms.equal == COST else ""))
     part_name = part_to_scale(one, terms)
     part = part_of(one.resolved.layers, part_name)
     property_of = _measure(terms, one, prices, part)

@@ -16,6 +16,7 @@ from panelwright.panels.description import FORMAT
 from panelwright.panels.duties import Hold
 from panelwright.panels.shop_words import phrases, quoted
 
+MOST_WORDS = 300
 EXAMPLE = "kneel on it, 600 mm x 310 mm, span/100, reserve 2"
 ALLOWED = (
     "a ready duty or a pressure, the field between the supports as length x width, how the edges "
@@ -65,6 +66,9 @@ def duty_file(words: str, catalogue: Catalogue) -> str:
 
     Raises :class:`InputError` for a part that means nothing, for none, and without a field.
     """
+    if len(words) > MOST_WORDS:
+        given, allowed = f"{len(words)} characters", f"up to {MOST_WORDS}"
+        raise InputError(Problem("too many words for a duty", given, allowed, EXAMPLE))
     lines, limits, loads = [], [], []
     for part in phrases(words):
         if limit := _limit(part):
@@ -81,6 +85,6 @@ def duty_file(words: str, catalogue: Catalogue) -> str:
         raise InputError(Problem("no duty is named", allowed=ALLOWED, hint=f'"{EXAMPLE}"'))
     if not any(line.startswith("span") for line in lines):
         what = "how large the field between the supports is has to be said"
-        raise InputError(Problem(what, words, hint=f"{words}, 600 mm x 310 mm"))
+        raise InputError(Problem(what, words, hint="the same words and 600 mm x 310 mm"))
     held = [f"limits = {{ {', '.join(limits)} }}"] if limits else []
     return "\n".join([f"format = {FORMAT}", "[[duty]]", *lines, *held, *loads]) + "\n"
