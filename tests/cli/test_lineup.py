@@ -124,6 +124,19 @@ def test_each_just_keeps_its_duty(panelwright: Command) -> None:
     assert "kneel on it: 800 N on 60 mm x 60 mm, for 1 min" in ran.out
 
 
+def test_duties_for_machines(panelwright: Command) -> None:
+    duty = "1.2 kPa, 600 mm x 310 mm, clamped, span/100"
+    ran = panelwright("lineup", TENDER, "9 mm birch plywood", "--duty", duty, "--json")
+    found = json.loads(ran.out)
+    (asked,) = found["asked"]
+    assert (asked["length"], asked["width"]) == (0.6, 0.31)
+    assert asked["edges"] == [["clamped"] * 4]
+    assert asked["loads"][0]["pressure"] == pytest.approx(1200.0)
+    rows = {row["key"]: row for row in found["duties"]}
+    assert rows["duty_1_deflection"]["cells"][0]["value"]["unit"] == "m"
+    assert rows["duty_1_used"]["cells"][0]["said"] == "kept: deflection"
+
+
 def test_the_duties_of_the_panels_and_of_a_file(panelwright: Command) -> None:
     own = panelwright("lineup", TENDER, "9 mm birch plywood", "--duty", "own")
     file = panelwright("lineup", TENDER, "9 mm birch plywood", "--duty", TENDER)

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from panelwright.panels.lineup_records import SCHEMA, LineUp, Member, Row, Why
+from panelwright.panels.verdicts import DutyRecord
 from panelwright.reports.lineup_text import why_sentence
 from panelwright.reports.prediction_json import quantity
 
@@ -18,9 +19,23 @@ def lineup_json(lineup: LineUp) -> dict[str, Any]:
         "currency": lineup.currency,
         "panels": [_member(member) for member in lineup.members],
         "rows": [_row(row) for row in lineup.rows],
+        "asked": [_asked(one) for one in lineup.asked],
         "duties": [_row(row) for row in lineup.duties],
         "why": [_why(lineup, why) for why in lineup.why],
         "notes": list(lineup.notes),
+    }
+
+
+def _asked(duty: DutyRecord) -> dict[str, Any]:
+    """What a duty asks, without what any panel answers."""
+    return {
+        "name": duty.name,
+        "length": duty.length,
+        "width": duty.width,
+        "strip": duty.strip,
+        "edges": [list(way.edges) for way in duty.ways] if not duty.strip else [],
+        "loads": [asdict(load) for load in duty.loads],
+        "lasts": duty.lasts,
     }
 
 
