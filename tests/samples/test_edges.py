@@ -169,7 +169,7 @@ def test_marks_that_cannot_be_are_refused(more: tuple[Reading, ...], says: str) 
         edges_of([*marks_on(EDGE), *more], Book(_layers()))
 
 
-@pytest.mark.parametrize("text", ["12", "12 thirteen", "1 2 3", "-4 7", ""])
+@pytest.mark.parametrize("text", ["12", "12 thirteen", "1 2 3", "-4 7", "", "1 1e12", "1e6 1"])
 def test_a_mark_is_two_numbers(text: str) -> None:
     with pytest.raises(InputError):
         read_readings("edge mark", text, "1/0")

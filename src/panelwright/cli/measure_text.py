@@ -36,6 +36,8 @@ def findings_text(work: Worked, system: str, *, full: bool = False) -> str:
     parts += ["\n".join(wrapped(note, first="  ") for note in notes)] if notes else []
     if work.findings.map is not None:
         parts.append(wrapped(words.of_the_map(work.findings.map, one)))
+        rows = words.map_rows(work.findings.map, one) if full else []
+        parts += [table(rows)] if rows else []
     parts += [wrapped(words.of_closure(closure, one)) for closure in work.findings.closures]
     if work.findings.missing:
         rest = "; ".join(work.findings.missing)
@@ -92,7 +94,7 @@ def _splits_text(one: Compared, system: str) -> str:
 
 
 def _book_text(lines: Sequence[BookLine], system: str) -> str:
-    notes = [wrapped(f"{x.name}: {x.relation}. {x.source}", first="  ") for x in lines]
+    notes = [wrapped(words.of_book(line), first="  ") for line in lines]
     return "\n".join([table(words.book_rows(lines, system)), *notes])
 
 

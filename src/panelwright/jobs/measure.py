@@ -21,7 +21,7 @@ from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.stack import stack_of
 from panelwright.provenance import Input
 from panelwright.samples.findings import Bag, Book, Findings, reduce
-from panelwright.samples.readings import KINDS, Reading, refuse_mixed, standing
+from panelwright.samples.readings import KINDS, ON_A_PHOTO, Reading, refuse_mixed, standing
 from panelwright.samples.reconcile import Lesson, lessons
 
 #: Readings of a plate that hold for every coupon cut from it.
@@ -51,21 +51,23 @@ def readings_of(piece: Piece) -> tuple[Reading, ...]:
     """All readings of a piece, the oldest first; a record from the bench form gives its own."""
     found: list[Reading] = []
     for record in piece.records:
-        found += record.readings or _of_form(record)
+        found += readings_of_record(record)
     return tuple(found)
 
 
-def _of_form(record: Record) -> list[Reading]:
-    """What a record without readings holds, each with the usual instrument."""
+def readings_of_record(record: Record) -> tuple[Reading, ...]:
+    """The readings of one record; of one from the form without instruments, with the usual."""
+    if record.readings:
+        return record.readings
     values = [("mass", record.gross, "")]
     values += [("tare", record.tare or None, "")]
     values += [("length", record.length, ""), ("width", record.width, "")]
     values += [("thickness", one.thickness, one.at) for one in record.gauged]
-    return [
+    return tuple(
         Reading(what, value, at, KINDS[what].division)
         for what, value, at in values
         if value is not None
-    ]
+    )
 
 
 def of_the_family(shelf: Shelf, piece: Piece) -> tuple[Reading, ...]:
@@ -239,6 +241,8 @@ def measure(
     told = lessons_of(work, shelf.book())
     record = _record(readings, work.readings, _day(date), remark)
     record = replace(record, who=who, again=again, improve=improve, made=made)
+    if not record.gauged and any(KINDS[one.what].when == ON_A_PHOTO for one in readings):
+        record = replace(record, gauged=_on_a_photo(work.findings))
     kept = shelf.save_piece(
         work.panel.number,
         number=None if is_new else piece.number,
@@ -251,6 +255,12 @@ def measure(
         lessons=told,
     )
     return Measured(replace(work, piece=shelf.piece(kept)), told)
+
+
+def _on_a_photo(found: Findings) -> tuple[Gauged, ...]:
+    """The whole thickness as photos show it, for a record of which nothing was gauged."""
+    wholes = [edge.whole.found for edge in found.edges if edge.whole is not None]
+    return tuple(Gauged("cut edge", one.value) for one in wholes[-1:])
 
 
 def _day(text: str) -> str:

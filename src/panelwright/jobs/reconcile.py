@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from panelwright import units
-from panelwright.jobs.measure import Worked, lessons_of, thickness_error, worked
+from panelwright.jobs.measure import Worked, lessons_of, rows_of, thickness_error, worked
 from panelwright.jobs.measured_duty import DutyChange, duties_as_found
 from panelwright.jobs.shelf import Shelf
 from panelwright.jobs.stiffness import is_stiff
+from panelwright.materials.catalogue import Catalogue
 from panelwright.mechanics import fractions, moisture
 from panelwright.mechanics.weighing import bulk_density, weighed_uptake
 from panelwright.panels.section import section
@@ -105,7 +106,7 @@ def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
         work,
         done,
         _sentence(work, done),
-        tuple(_book(work)),
+        tuple(_book(work, shelf.book())),
         () if done is None else tuple(_effects(work, done)),
         () if done is None else duties_as_found(work, done, shelf.catalogue()),
         told,
@@ -194,9 +195,22 @@ def _of_thickness(one: Compared) -> str:
 # The book ---------------------------------------------------------------------------------------
 
 
-def _book(work: Worked) -> list[BookLine]:
+def _book(work: Worked, book: Catalogue) -> list[BookLine]:
     """Each finding beside what the book prints, brought to this piece by a named relation."""
-    return [*_fraction_line(work), *_thickness_line(work), *_density_line(work), *_core_line(work)]
+    lines = [*_fraction_line(work, book), *_thickness_line(work)]
+    return [*lines, *_density_line(work), *_core_line(work)]
+
+
+def _printed_fraction(work: Worked, book: Catalogue) -> Any:
+    """What the book prints of this process, also where the panel file plans another fraction."""
+    given = _cloth_input(work, "fibre_mass_fraction")
+    if given is None or given.row:
+        return given
+    row = rows_of(work.resolved, book).get(given.cause, "")
+    if not row:
+        return given
+    table, _, id = row.partition("/")
+    return book.table(table).row(id).input("fibre_mass_fraction")
 
 
 def _cloth_input(work: Worked, name: str) -> Any:
@@ -223,8 +237,8 @@ def _line(
     )
 
 
-def _fraction_line(work: Worked) -> list[BookLine]:
-    given = _cloth_input(work, "fibre_mass_fraction")
+def _fraction_line(work: Worked, book: Catalogue) -> list[BookLine]:
+    given = _printed_fraction(work, book)
     names = (
         "fibre mass fraction by burn-off",
         "fibre mass fraction by thickness",
@@ -234,7 +248,11 @@ def _fraction_line(work: Worked) -> list[BookLine]:
     if given is None or found is None:
         return []
     relation = "as printed: a fraction by mass needs no bringing"
-    return [_line(found.name, "fraction", found, given.value, given.source, given.value, relation)]
+    line = _line(found.name, "fraction", found, given.value, given.source, given.value, relation)
+    held, usual = (
+        float(fractions.resin_in_cloth(1.0, share)) for share in (found.value, given.value)
+    )
+    return [replace(line, specific=("kg of resin for each kg of cloth", held, usual))]
 
 
 def _thickness_line(work: Worked) -> list[BookLine]:
@@ -250,7 +268,9 @@ def _thickness_line(work: Worked) -> list[BookLine]:
     here = float(fractions.ply_thickness(mass, held, fibre.value, cured.value))
     relation = "t = w/ρf + r/ρm at this fibre fraction (mass balance; kaw-2006, section 3.2)"
     predicted = work.panel.prediction.thickness.value
-    return [_line("thickness", "thickness", found, predicted, "predicted", here, relation)]
+    line = _line("thickness", "thickness", found, predicted, "predicted", here, relation)
+    each = 1e3 * found.value / mass, 1e3 * here / mass
+    return [replace(line, specific=("mm for each kg/m² of cloth", *each))]
 
 
 def _density_line(work: Worked) -> list[BookLine]:

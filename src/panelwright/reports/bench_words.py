@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Sequence
 
 from panelwright import units
@@ -13,10 +14,17 @@ from panelwright.reports.duty_text import shown as shown_value
 from panelwright.reports.layout import plural
 from panelwright.samples.findings import Closure, Edge, EdgeLayer, Finding, Findings, ThicknessMap
 from panelwright.samples.house import HouseValue
+from panelwright.samples.readings import KINDS, ON_A_PHOTO, Kind, Reading
 from panelwright.samples.reconcile import BookLine, Compared
 
+#: A point of a grid, such as A1.
+_SPOT = re.compile(r"[A-Z][1-9][0-9]?")
 #: Contributions below this share of the variance are not told.
 LEAST = 0.10
+#: Draws that differ by more than this share from first derivatives are told.
+BENDS = 0.15
+#: Thickness is told no finer than a caliper tells it, m.
+LEAST_SCATTER = 1e-5
 
 
 def shown(value: float, u: float, dimension: str, system: str) -> str:
@@ -61,6 +69,42 @@ def _part(value: float, half: float, dimension: str, system: str) -> str:
     return f"{_signed(value, fine, dimension, system)} ± {shown}"
 
 
+# Readings ---------------------------------------------------------------------------------------
+
+
+def unit_of(kind: Kind) -> str:
+    """The unit of a number alone, as it is printed."""
+    return kind.alone.replace("degC", "°C").replace("2", "²").replace("3", "³")
+
+
+def one_of(kind: Kind) -> float:
+    """How much one of that unit is, SI; of a temperature, a step of one."""
+    return 1.0 if kind.dimension == "temperature" else units.factor(kind.alone or "1")
+
+
+def as_read(reading: Reading) -> str:
+    """A reading as it was read: in the unit of its field, no digit rounded away."""
+    kind = KINDS[reading.what]
+    if kind.dimension == "temperature":
+        return units.show(reading.value, kind.dimension)
+    return f"{reading.value / one_of(kind):.7g} {unit_of(kind)}".rstrip()
+
+
+def of_readings(readings: Sequence[Reading]) -> list[str]:
+    """Readings of one record in words, a kind each; with the reason of what was read anew."""
+    said: dict[str, list[str]] = {}
+    marks = 0
+    for one in readings:
+        if KINDS[one.what].when == ON_A_PHOTO:
+            marks += one.what.endswith(" x")
+            continue
+        at = f"{one.at} " if one.at else ""
+        why = f" (anew: {one.reason})" if one.reason else ""
+        said.setdefault(one.what, []).append(f"{at}{as_read(one)}{why}")
+    told = [f"{what} {', '.join(values)}" for what, values in said.items()]
+    return [*told, f"{plural(marks, 'mark')} on a photo of the cut edge"] if marks else told
+
+
 # Findings ---------------------------------------------------------------------------------------
 
 
@@ -80,7 +124,10 @@ def _finding_row(found: Finding, system: str, unsure: bool) -> tuple[str, ...]:
 def _unsure(found: Finding) -> str:
     told = [c for c in found.contributions if c.share >= LEAST][:3]
     words = [f"{c.name}{' by the book' if c.source == 'the book' else ''}" for c in told]
-    return ", ".join(f"{word} {100 * c.share:.0f} %" for word, c in zip(words, told, strict=True))
+    said = [f"{word} {100 * c.share:.0f} %" for word, c in zip(words, told, strict=True)]
+    if found.u_drawn is not None and abs(found.u_drawn - found.u) > BENDS * found.u:
+        said.append(f"by draws {found.u_drawn / found.u:.1f} times as unsure")
+    return ", ".join(said)
 
 
 def of_the_map(found: ThicknessMap, system: str) -> str:
@@ -88,7 +135,9 @@ def of_the_map(found: ThicknessMap, system: str) -> str:
     count = plural(len(found.points), "point")
     if found.scatter is None or found.half_width_95 is None:
         return f"Thickness at {count}: gauge nine or more for its scatter."
-    least, most = (units.show(value, "thickness", system) for value in (found.least, found.most))
+    least, most = (
+        f"{_gauged(found, value, system)}{_at(found, value)}" for value in (found.least, found.most)
+    )
     half = _half(found.half_width_95, "thickness", system)
     share = 100.0 * found.scatter / found.mean
     scatter = _half(found.scatter, "thickness", system)
@@ -96,6 +145,34 @@ def of_the_map(found: ThicknessMap, system: str) -> str:
         f"Thickness at {count}: {least} to {most}, scatter {scatter} ({share:.1f} %); the mean is "
         f"good to {half} (95 %)."
     )
+
+
+def _gauged(found: ThicknessMap, value: float, system: str) -> str:
+    """One thickness, in the digits that the scatter of all leaves."""
+    half = _one_digit(max(found.scatter or 0.0, LEAST_SCATTER))
+    return units.show(value, "thickness", system, value - half, value + half).partition(" (")[0]
+
+
+def _at(found: ThicknessMap, value: float) -> str:
+    """The point of a thickness, where it has a name."""
+    name = next(at for at, read in found.points if read == value)
+    return f" ({name})" if name else ""
+
+
+def map_rows(found: ThicknessMap, system: str) -> list[tuple[str, ...]]:
+    """Thickness as the points lie on the piece, A1 to C3 and beyond; nothing for other names."""
+    spots = {at: value for at, value in found.points if _SPOT.fullmatch(at)}
+    if len(spots) < 2 or len(spots) < len({at for at, _ in found.points}):
+        return []
+    rows, columns = sorted({at[0] for at in spots}), sorted({int(at[1:]) for at in spots})
+
+    def cell(at: str) -> str:
+        if at not in spots:
+            return ""
+        return _gauged(found, spots[at], system)
+
+    head = ("", *(f"{column}" for column in columns))
+    return [head, *((row, *(cell(f"{row}{column}") for column in columns)) for row in rows)]
 
 
 def of_closure(closure: Closure, system: str) -> str:
@@ -217,6 +294,13 @@ def book_rows(lines: Sequence[BookLine], system: str) -> list[tuple[str, ...]]:
             for line in lines
         ),
     ]
+
+
+def of_book(line: BookLine) -> str:
+    """Where the book's value is from and how it was brought here; the finding for its mass."""
+    what, found, here = line.specific
+    each = f" For its mass: {found:.2g} {what}, the book {here:.2g}." if what else ""
+    return f"{line.name}: {line.relation}.{each} {line.source}"
 
 
 def nothing_learnt(is_told: bool) -> str:

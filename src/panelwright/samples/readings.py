@@ -99,6 +99,8 @@ _FREE = {"mass", "hits", "tare", "temperature"} | ADDING | _OF_A_PAIR
 #: Readings of one kind further apart than this are in mixed units, or one is a slip.
 MIXED = 5.0
 MOST = 2000
+#: Sides of a photo are no longer than this, px.
+MOST_PX = 100000
 
 
 def _si(number: str, alone: str, dimension: str) -> float:
@@ -195,7 +197,8 @@ def read_readings(
     numbers = body.replace("px", " ").replace(",", " ").split()
     if len(numbers) != len(pair):
         said = f"{_plain(what)}@{at}" if at else _plain(what)
-        problem = Problem("a mark is two numbers", body.strip()[:40], "812 1204", key=said)
+        allowed = 'x y in px, such as "812 1204"'
+        problem = Problem("a mark is two numbers", body.strip()[:40], allowed, key=said)
         raise InputError(problem)
     step = fine if by else division
     return tuple(
@@ -215,6 +218,9 @@ def check_reading(reading: Reading) -> Reading:
     ):
         allowed = "nothing or more" if least_ok else "more than nothing"
         raise InputError(Problem("this cannot be", f"{reading.value:g}", allowed, key=said))
+    if reading.what in _OF_A_PAIR and reading.value > MOST_PX:
+        given = f"{reading.value:g} px"
+        raise InputError(Problem("no photo is so large", given, f"up to {MOST_PX} px", key=said))
     if reading.what in _SHARES and reading.value > 1.0:
         given = f"{100.0 * reading.value:g} %"
         raise InputError(Problem("this cannot be", given, "up to 100 %", key=said))

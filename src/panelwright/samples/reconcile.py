@@ -137,7 +137,10 @@ class Moved:
 
 @dataclass(frozen=True)
 class BookLine:
-    """A finding beside the book: as printed, brought to this piece by a relation, and the ratio."""
+    """A finding beside the book: as printed, brought to this piece by a relation, and the ratio.
+
+    ``specific`` : the same for its mass: what (empty for none), found, by the book.
+    """
 
     name: str
     dimension: str
@@ -149,6 +152,7 @@ class BookLine:
     relation: str
     ratio: float
     ratio_u: float
+    specific: tuple[str, float, float] = ("", 0.0, 0.0)
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,6 @@ from fastapi.responses import HTMLResponse, Response
 from markupsafe import Markup
 from starlette.datastructures import UploadFile as File
 
-from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem
 from panelwright.jobs.house import said_of_book, shown_value
 from panelwright.jobs.measure import measure, readings_of
@@ -56,24 +55,6 @@ RULE_WIDTH = 300.0
 # --- The form -------------------------------------------------------------------------------------
 
 
-def _unit(kind: Kind) -> str:
-    """The unit of a number alone, as it is printed."""
-    return kind.alone.replace("degC", "°C").replace("2", "²").replace("3", "³")
-
-
-def _per(kind: Kind) -> float:
-    """How much a step of one is, SI."""
-    return 1.0 if kind.dimension == "temperature" else units.factor(kind.alone or "1")
-
-
-def _shown(reading: Reading) -> str:
-    """A reading as it was read: in the unit of its field, no digit rounded away."""
-    kind = KINDS[reading.what]
-    if kind.dimension == "temperature":
-        return units.show(reading.value, kind.dimension)
-    return f"{reading.value / _per(kind):.7g} {_unit(kind)}".rstrip()
-
-
 @dataclass(frozen=True)
 class Cell:
     """A field of the form: ``name`` as the command line says it, what stands, what is typed."""
@@ -92,8 +73,8 @@ class Cell:
     @property
     def takes(self) -> str:
         """The unit of a number alone, and the division of the usual instrument."""
-        unit = _unit(self.kind) or "number"
-        step = self.kind.division / _per(self.kind)
+        unit = words.unit_of(self.kind) or "number"
+        step = self.kind.division / words.one_of(self.kind)
         return f"{unit}, by {step:.4g}" if step else unit
 
 
@@ -193,7 +174,7 @@ def _placed(found: list[Reading], piece: Piece, how: str, reason: str) -> list[R
         hint = "below, whether these come beside it or take its place, and why"
         raise InputError(
             [
-                Problem("a reading of this stands already", _shown(old), hint=hint, key=name)
+                Problem("a reading of this stands already", words.as_read(old), hint=hint, key=name)
                 for name, old in stands.items()
                 if name in again
             ]
@@ -217,11 +198,11 @@ def _stands(piece: Piece) -> dict[str, list[str]]:
     found = standing(readings_of(piece))
     stands: dict[str, list[str]] = {}
     for one in found:
-        stands.setdefault(_said(one), []).append(_shown(one))
+        stands.setdefault(_said(one), []).append(words.as_read(one))
     for kind in ADDING:
         places = {one.at for one in found if one.what == kind}
         if places and "" not in places:
-            whole = _shown(Reading(kind, Bag(found).known(kind).value))
+            whole = words.as_read(Reading(kind, Bag(found).known(kind).value))
             stands[kind] = [f"{whole} in all, {plural(len(places), 'reading')}"]
     return stands
 
@@ -290,9 +271,10 @@ def _found(done: Reconciliation, system: str) -> dict[str, Any]:
         "findings": words.finding_rows(findings, system, unsure=True),
         "notes": [f"{f.name}: {f.note}" for f in findings.found if f.note],
         "spread": words.of_the_map(findings.map, system) if findings.map else "",
+        "map": words.map_rows(findings.map, system) if findings.map else [],
         "missing": "; ".join(findings.missing),
         "book": words.book_rows(done.book, system),
-        "relations": [f"{one.name}: {one.relation}. {one.source}" for one in done.book],
+        "relations": [words.of_book(one) for one in done.book],
         "learnt": done.house,
         "nothing": words.nothing_learnt(bool(done.lessons)),
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -74,6 +74,16 @@ async def _typed(request: Request) -> dict[str, str]:
 TypedForm = Annotated[dict[str, str], Depends(_typed)]
 
 
+def _refuse_outside(marked: Marked, read: Sequence[Reading]) -> None:
+    """Refuse a mark beyond the sides of the photo."""
+    if len(read) < 2:
+        return
+    (x, y), photo = (one.value for one in read), marked.photo
+    if x > photo.width or y > photo.height:
+        allowed = f"up to {photo.width} {photo.height}"
+        raise InputError(Problem("this mark lies outside the photo", f"{x:g} {y:g}", allowed))
+
+
 def _readings(marked: Marked, typed: Mapping[str, str]) -> list[Reading]:
     """What was changed, as readings. Raises InputError with every problem at its field."""
     stands, reason = _stands(marked), typed.get(REASON, "")
@@ -89,9 +99,11 @@ def _readings(marked: Marked, typed: Mapping[str, str]) -> list[Reading]:
             continue
         needs_reason = needs_reason or bool(before)
         try:
-            found += read_readings(
+            read = read_readings(
                 field.what, text or AWAY, field.at, reason=reason if before else ""
             )
+            _refuse_outside(marked, read)
+            found += read
         except PanelwrightError as refused:
             wrong += [problem.at(key=field.name) for problem in refused.problems]
     if needs_reason and not reason:

@@ -13,7 +13,9 @@ from starlette.datastructures import UploadFile as File
 from panelwright import units
 from panelwright.errors import InputError, PanelwrightError, Problem, UnitError
 from panelwright.jobs.floor import part_file_of
+from panelwright.jobs.measure import readings_of_record
 from panelwright.jobs.shelf import AGAIN, Gauged, PanelOnShelf, Piece, Record
+from panelwright.reports.bench_words import of_readings
 from panelwright.reports.figures import figure
 from panelwright.web.panels import seen, shelf_of
 from panelwright.web.shop import OwnForm
@@ -189,6 +191,7 @@ def piece(request: Request, number: str) -> Response:
         panel=panel,
         pairs=pairs,
         show=units.show,
+        read_off=lambda record: of_readings(readings_of_record(record)),
         is_build=part_file_of(kept) is not None,
     )
 
