@@ -106,6 +106,19 @@ def test_what_a_part_adds_nothing_to_is_out_of_reach_at_once() -> None:
     assert len(tries) < 6
 
 
+def test_where_no_thinner_panel_can_be_the_thinnest_that_can_is_found_soon() -> None:
+    tries = []
+
+    def excess(x: float) -> float:
+        tries.append(x)
+        return math.inf if x < -1.0 else -2.0
+
+    found = just_enough(excess)
+    assert found.size is not None
+    assert 0.0 <= math.log(found.size) + 1.0 <= 1e-4
+    assert len(tries) < 20
+
+
 def test_beyond_the_last_panel_that_can_be_there_is_none() -> None:
     found = just_enough(lambda x: 3.0 - x if x < 1.0 else math.inf)
     assert found.size is None

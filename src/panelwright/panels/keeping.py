@@ -20,7 +20,7 @@ SLOPE, STEEP, FLAT = -2.0, -6.0, -0.25
 #: Largest step over the logarithm of a size while what is asked lies on one side.
 STEP = math.log(3.0)
 #: Distance of two sizes, over their logarithm, between which nothing more is tried.
-NARROWEST = 1e-9
+NARROWEST = 1e-4
 #: Gain of a step by its length below which no more of it will do.
 NO_GAIN = 0.01
 
