@@ -188,6 +188,14 @@ def test_pictures_are_written(panelwright: Command, tmp_path: Path) -> None:
     assert "equally stiff plate per kilogram" in merit.read_text("utf-8")
 
 
+def test_rows_of_a_duty_are_axes_too(panelwright: Command, tmp_path: Path) -> None:
+    merit = tmp_path / "merit.svg"
+    asked = ("--duty", "1 kPa, 600 mm x 310 mm, clamped", "--axes", "areal_mass,duty_1_deflection")
+    ran = panelwright("lineup", TENDER, ROOF, "--merit", str(merit), *asked)
+    assert ran.code == 0
+    assert "Deflection against mass" in merit.read_text("utf-8")
+
+
 def test_axes_that_are_no_rows_are_refused(panelwright: Command, tmp_path: Path) -> None:
     merit = tmp_path / "merit.svg"
     ran = panelwright("lineup", TENDER, ROOF, "--merit", str(merit), "--axes", "mass,beauty")

@@ -163,7 +163,7 @@ class Files:
 
 
 def _merit(found: LineUp, axes: str, system: str) -> str:
-    known = [row.key for row in found.rows]
+    known = [row.key for row in (*found.rows, *found.duties)]
     keys = [key.strip() for key in axes.split(",")]
     if len(keys) != 2 or not set(keys) <= set(known):
         allowed = f"two of {', '.join(known)}, with a comma between"
