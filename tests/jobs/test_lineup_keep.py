@@ -244,6 +244,11 @@ def test_a_limit_of_mass_that_is_passed_is_told_with_what_it_takes() -> None:
     assert "at most 3 kg/m2 is asked" in said
 
 
+def test_whole_sheets_that_pass_a_limit_of_mass_are_refused() -> None:
+    with pytest.raises(InputError, match="in whole plies and sheets, with its core"):
+        kept([PANELS[1], solid(PLY)], strip(300.0, 600.0, 'mass = "4 kg/m2"'), whole=True)
+
+
 def test_a_strength_that_nobody_knows_keeps_no_reserve() -> None:
     with pytest.raises(InputError, match="cannot be judged by the reserve factor"):
         kept([solid("steel"), PANELS[1]], strip(300.0, 600.0, "reserve = 2"))

@@ -18,7 +18,8 @@ from panelwright.panels.description import read
 from panelwright.panels.lineup import FOUND
 from panelwright.panels.lineup_records import MASS, STIFFNESS, THICKNESS, LineUp, Terms
 from panelwright.provenance import SIGMAS_OF_90, Evidence
-from panelwright.reports.lineup_text import change_words, piece_words, why_sentence
+from panelwright.reports.lineup_why_words import why_sentence
+from panelwright.reports.lineup_words import change_words, piece_words
 from panelwright.samples.readings import Reading, read_reading
 
 from .panels import panel, shipped

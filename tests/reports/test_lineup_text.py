@@ -11,7 +11,9 @@ from hypothesis import strategies as st
 
 from panelwright.jobs.lineup import entrant, known_solid, line_up
 from panelwright.panels.lineup_records import Cause, LineUp, Member, Terms, Why
-from panelwright.reports.lineup_text import csv_rows, remarks, why_sentence
+from panelwright.reports.lineup_sheet import csv_rows
+from panelwright.reports.lineup_why_words import why_sentence
+from panelwright.reports.lineup_words import remarks
 from tests.jobs.panels import EXAMPLES, described, shipped
 
 FACTOR = st.floats(0.05, 20.0)

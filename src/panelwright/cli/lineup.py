@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -46,7 +44,8 @@ from panelwright.panels.lineup_records import (
 from panelwright.panels.records import FIRST, ULTIMATE
 from panelwright.reports.drawing.lineup import bars_svg, merit_svg, shares_sheet
 from panelwright.reports.lineup_json import lineup_json
-from panelwright.reports.lineup_text import csv_rows, lineup_text
+from panelwright.reports.lineup_sheet import csv_text
+from panelwright.reports.lineup_text import lineup_text
 from panelwright.reports.paper.exhibit import exhibit_pdf
 from panelwright.reports.paper.pages import Paper
 from panelwright.samples.sheets import readings_of_file
@@ -174,7 +173,7 @@ def _merit(found: LineUp, axes: str, system: str) -> str:
 def _made(found: LineUp, files: Files, system: str) -> list[tuple[Path, str]]:
     made = []
     if files.sheet is not None:
-        made.append((files.sheet, _csv(found)))
+        made.append((files.sheet, csv_text(found)))
     if files.bars is not None:
         made.append((files.bars, bars_svg(found, system=system)))
     if files.shares is not None:
@@ -198,12 +197,6 @@ def lineup(wanted: Wanted, shelf: str, files: Files, materials: Path | None) -> 
     if wanted.json:
         return json.dumps(lineup_json(found), ensure_ascii=False, indent=1)
     return "\n\n".join([lineup_text(found, wanted.system, wanted.full), *notes])
-
-
-def _csv(found: LineUp) -> str:
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(csv_rows(found))
-    return text.getvalue()
 
 
 @dataclass(frozen=True)

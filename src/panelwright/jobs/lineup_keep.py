@@ -98,7 +98,7 @@ class _Trials:
 
 
 def _excess(one: Entrant, limit: LimitRecord) -> float:
-    if limit.share is None:
+    if limit.value is None:
         what = f"{one.title} cannot be judged by the {limit.name}: {limit.governs}"
         raise InputError(Problem(what, hint="a duty without that limit, or leave it out"))
     return math.log(limit.share_at_worst)
@@ -133,7 +133,7 @@ def keeping(
     if terms.whole:
         size, said = whole(one.resolved, trials.part, size)
     over = [limit for limit in trials.limits(size, growing=True) if limit.share_at_worst > 1.0]
-    if over and falls:
+    if over:
         raise InputError(_contradicted(trials, size, over[0]))
     resolved, change = changed(one, trials.part_name, size, said)
     return Keeping(stood(one, resolved, change, draws), trials.at(size))
@@ -171,10 +171,11 @@ def _out_of_reach(trials: _Trials, size: float, falls: bool) -> Problem:
 def _contradicted(trials: _Trials, size: float, over: LimitRecord) -> Problem:
     """A limit of mass or thickness that is passed where the others are just kept."""
     fallen = trials.limits(size, growing=False)
-    kept = max(fallen, key=lambda limit: limit.share_at_worst)
+    kept = max(fallen, key=lambda limit: limit.share_at_worst, default=None)
+    where = "in whole plies and sheets" if kept is None else f"where it just keeps the {kept.name}"
     assert over.value is not None
-    what = f"{trials.entrant.title} cannot keep the duty at any thickness: where it just keeps "
-    what += f"the {kept.name}, with {_thickness(trials, size)}, its {over.name} is up to "
+    what = f"{trials.entrant.title} cannot keep the duty: {where}, with "
+    what += f"{_thickness(trials, size)}, its {over.name} is up to "
     what += f"{_told(over, over.value.high)}, {over.sense} {over.limit_text} is asked"
     hint = "a lighter core, other faces, or --scale with another part"
     return Problem(what, hint=hint)

@@ -15,7 +15,7 @@ from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
 from panelwright.reports.drawing.axes import of_one
 from panelwright.reports.layout import first_system, plural, printed, sentence
-from panelwright.reports.lineup_text import shown
+from panelwright.reports.lineup_words import shown
 from panelwright.reports.stiffness_text import MERITS, merit_size
 from panelwright.reports.strength_text import WIDTHS
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from panelwright.panels.lineup_records import SCHEMA, LineUp, Member, Row, Why
 from panelwright.panels.verdicts import DutyRecord
-from panelwright.reports.lineup_text import why_sentence
+from panelwright.reports.lineup_why_words import why_sentence
 from panelwright.reports.prediction_json import quantity
 
 

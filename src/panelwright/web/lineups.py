@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from typing import Annotated, Any
@@ -31,13 +29,13 @@ from panelwright.reports import drawing
 from panelwright.reports.drawing.lineup import bars_drawing
 from panelwright.reports.drawing.shares import shares_svg
 from panelwright.reports.layout import first_system
-from panelwright.reports.lineup_text import (
+from panelwright.reports.lineup_sheet import csv_text
+from panelwright.reports.lineup_why_words import SPLIT, why_sentence
+from panelwright.reports.lineup_words import (
     CORRECTED,
     MEASURED_MARK,
-    SPLIT,
     change_words,
     corrected_rows,
-    csv_rows,
     duty_words,
     evidence_kinds,
     kept_words,
@@ -46,7 +44,6 @@ from panelwright.reports.lineup_text import (
     shown,
     terms_words,
     title_of,
-    why_sentence,
 )
 from panelwright.reports.paper.exhibit import exhibit_pdf
 from panelwright.web.panels import shelf_of
@@ -276,7 +273,5 @@ def _row(row: Row, found: LineUp, system: str) -> RowView:
 
 
 def _csv(found: LineUp) -> Response:
-    text = io.StringIO()
-    csv.writer(text, lineterminator="\n").writerows(csv_rows(found))
     name = {"Content-Disposition": 'attachment; filename="line-up.csv"'}
-    return PlainTextResponse(text.getvalue(), media_type="text/csv", headers=name)
+    return PlainTextResponse(csv_text(found), media_type="text/csv", headers=name)

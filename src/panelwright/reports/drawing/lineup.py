@@ -19,7 +19,7 @@ from panelwright.reports.drawing.shares import shares_svg
 from panelwright.reports.drawing.sheet import height_of, standalone
 from panelwright.reports.drawing.svg import box, drawing, group, line, number, words
 from panelwright.reports.layout import first_system, printed
-from panelwright.reports.lineup_text import shown, terms_words
+from panelwright.reports.lineup_words import shown, terms_words
 
 #: Rows that are drawn as bars where nothing else is asked.
 BARS = ("areal_mass", "stiffness_along", "stiffness_across", "moment_along_first", "thickness")
