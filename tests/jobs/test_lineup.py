@@ -25,6 +25,7 @@ from panelwright.panels.lineup_records import (
     STRENGTH,
     THICKNESS,
     Cell,
+    Corrected,
     LineUp,
     Terms,
 )
@@ -217,6 +218,36 @@ def test_steel_sinks_and_is_marked_as_of_the_handbook() -> None:
     # EN 1993-1-1 (from memory): 210 GPa and 7850 kg/m3
     assert middle(lineup, "stiffness_along", 0) == pytest.approx(210e9 * 3e-3**3 / 12.0)
     assert middle(lineup, "areal_mass", 0) == pytest.approx(23.55)
+
+
+def of_material(lineup: LineUp, at: int, name: str) -> Corrected:
+    return next(one for one in lineup.members[at].corrected if name in one.layer)
+
+
+def test_materials_stand_beside_the_handbook_for_their_density() -> None:
+    """E/ρ, E^(1/3)/ρ (ashby-1992) and G/ρ by hand, from figures of handbooks.
+
+    Steel 210 GPa, ν 0.3, 7850 kg/m3 (EN 1993-1-1, from memory); E-glass 72.4 GPa (National Research
+    Council 1992, High-Performance Synthetic Fibers for Composites, table 3-1), 2540 kg/m3; western
+    redcedar at 12 %: G 0.32, MOE 7.7 GPa, a tenth more without shear (fpl-gtr-190, tables 5-3a and
+    5-1, from memory, as printed to two figures).
+    """
+    lineup = line_up([from_text(STRIPS), solid("3 mm steel")], shipped())
+    steel = of_material(lineup, 1, "steel")
+    for one in (steel.here, steel.handbook):
+        assert one.pulled == pytest.approx(210e9 / 7850.0)
+        assert one.bent == pytest.approx((210e9) ** (1.0 / 3.0) / 7850.0)
+        assert one.sheared == pytest.approx(210e9 / 2.6 / 7850.0)
+    glass = of_material(lineup, 0, "E-glass")
+    assert glass.kind == "fibre"
+    assert glass.handbook.pulled == pytest.approx(72.4e9 / 2540.0, rel=1e-3)
+    # with its resin it is less stiff for its density than bare, and better as a plate in bending
+    assert glass.here.pulled < 0.7 * glass.handbook.pulled
+    assert glass.here.bent > glass.handbook.bent
+    cedar = of_material(lineup, 0, "redcedar").handbook
+    assert cedar.density == pytest.approx(320.0 * 1.12, rel=0.016)
+    assert cedar.pulled == pytest.approx(1.1 * 7.7e9 / (320.0 * 1.12), rel=0.025)
+    assert cedar.bent == pytest.approx((1.1 * 7.7e9) ** (1 / 3) / (320.0 * 1.12), rel=0.02)
 
 
 @pytest.mark.parametrize(
