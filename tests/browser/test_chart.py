@@ -27,7 +27,7 @@ def _drawn(page: Page) -> None:
 
 def _marks(page: Page) -> int:
     """Marks of the middles that are drawn."""
-    return page.locator(f"{SEEN} svg .mark-symbol path").count()
+    return page.locator(f"{SEEN} svg .mark-symbol path[aria-label]").count()
 
 
 def test_it_draws_under_the_rules_of_the_page(page: Page, quiet: list[str]) -> None:
@@ -38,6 +38,9 @@ def test_it_draws_under_the_rules_of_the_page(page: Page, quiet: list[str]) -> N
     words = page.locator(f"{SEEN} svg text").all_text_contents()
     assert "Mass per area, kg/m²" in words
     assert "equally stiff plate per kilogram" in words
+    halves = page.locator("table.charted tbody tr", has_text="measured in one").count()
+    dots = page.locator(f"{SEEN} svg .mark-symbol[aria-hidden=true] path").count()
+    assert dots == halves == 3
     expect(page.locator("#chart-paper")).to_be_hidden()
     assert found(page) == []
     assert quiet == []
@@ -118,6 +121,8 @@ def test_a_box_is_looked_at_alone_or_lined_up(page: Page, quiet: list[str]) -> N
     bar = page.locator("#chart-box")
     expect(bar).to_contain_text("1 point in the box.")
     expect(bar.get_by_role("button", name="Line them up")).to_be_hidden()
+    page.locator(f"{SEEN} svg .mark-symbol path[aria-label='Instrument platform']").hover()
+    expect(page.locator("#chart-tip")).to_contain_text("honeycomb, predicted")
     assert found(page) == []
     bar.get_by_role("button", name="Look at the box alone").click()
     expect(page.locator("#chart-said")).to_contain_text("lie outside the part that is shown")

@@ -169,7 +169,7 @@ def _placed(
     """Points, and who is left out by the reason."""
     points: list[Point] = []
     left: dict[str, list[str]] = {}
-    keys, log = (of[0].key, of[1].key), any(logs)
+    keys = of[0].key, of[1].key
     for one in everyone:
         stands = standing(one, *keys)
         if one.found and stands == PREDICTED:
@@ -177,7 +177,7 @@ def _placed(
         across, up = (one.charted.values.get(key) for key in keys)
         if across is None or up is None:
             why = _why(one, of[0] if across is None else of[1])
-        elif log and _has_no_place((across, up), logs):
+        elif (logs[0] and across.value <= 0.0) or (logs[1] and up.value <= 0.0):
             why = _NOUGHT
         else:
             points.append(Point(one, across, up, stands))
@@ -185,10 +185,6 @@ def _placed(
         left.setdefault(why, []).append(one.title)
     ordered = sorted(left.items(), key=lambda pair: -len(pair[1]))
     return points, tuple(LeftOut(why, tuple(titles)) for why, titles in ordered)
-
-
-def _has_no_place(values: tuple[Ranged, Ranged], logs: tuple[bool, bool]) -> bool:
-    return any(log and value.value <= 0.0 for value, log in zip(values, logs, strict=True))
 
 
 _STRENGTH = ("moment", "pull", "shear_along", "shear_across")

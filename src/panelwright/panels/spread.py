@@ -132,7 +132,7 @@ class Driver:
     evidence: Evidence
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Ranged:
     """A result: middle, 90 % range, what drives the range and how well that is known."""
 

@@ -207,6 +207,7 @@ def spec(chart: Chart, system: str = "si", rows: bool = True) -> dict[str, Any]:
             _lines(),
             *_bars(chart, few),
             _marks(chart, few),
+            *([_dots(few)] if any(one.standing == HALF_FOUND for one in chart.points) else []),
             *_line_names(),
             *([_numbers()] if few else []),
             *_headings(),
@@ -273,7 +274,8 @@ def _bars(chart: Chart, few: bool) -> list[dict[str, Any]]:
 
 
 def _marks(chart: Chart, few: bool) -> dict[str, Any]:
-    """Middles: hollow where predicted, solid where measured, grey where half is measured."""
+    """Middles: hollow where predicted, solid where measured; :func:`_dots` where half is."""
+    told_apart = renderer(chart) == "svg"
     return {
         "data": {"name": "points"},
         "params": [
@@ -298,6 +300,7 @@ def _marks(chart: Chart, few: bool) -> dict[str, Any]:
             "strokeWidth": 1.4 if few else 0.9,
             "cursor": "pointer",
             "tooltip": {"content": "data"},
+            "aria": told_apart,
         },
         "encoding": {
             **_place(chart),
@@ -308,14 +311,31 @@ def _marks(chart: Chart, few: bool) -> dict[str, Any]:
                 "legend": None,
             },
             "fill": {
-                "condition": [
-                    {"test": f"datum.standing === '{FOUND}'", "value": _colour("ink")},
-                    {"test": f"datum.standing === '{HALF_FOUND}'", "value": _colour("ink_2")},
-                ],
+                "condition": {"test": f"datum.standing === '{FOUND}'", "value": _colour("ink")},
                 "value": _colour("sheet"),
             },
             "stroke": {"value": _colour("ink")},
-            "description": {"field": "title", "type": "nominal"},
+            **({"description": {"field": "title", "type": "nominal"}} if told_apart else {}),
+        },
+    }
+
+
+def _dots(few: bool) -> dict[str, Any]:
+    """A dot in the middle of those that are measured in one of the two: it must do in black."""
+    return {
+        "data": {"name": "points"},
+        "transform": [{"filter": f"datum.standing === '{HALF_FOUND}'"}],
+        "mark": {
+            "type": "point",
+            "clip": True,
+            "aria": False,
+            "size": 22 if few else 8,
+            "fill": _colour("ink"),
+            "strokeWidth": 0,
+        },
+        "encoding": {
+            "x": {"field": "mx", "type": "quantitative"},
+            "y": {"field": "my", "type": "quantitative"},
         },
     }
 

@@ -241,7 +241,8 @@ def twin(request: Request, asked: AskedForm) -> Response:
         return JSONResponse({"problems": problems}, status_code=400)
     few = len(found.points) <= FEW
     # charts of one form differ in their data and parameters alone
-    form = f"{asked.across_axis} {asked.up_axis} {few} {renderer(found)}"
+    half = any(one.standing == HALF_FOUND for one in found.points)
+    form = f"{asked.across_axis} {asked.up_axis} {few} {half} {renderer(found)}"
     units = "imperial" if system == "imperial" else "si"
     return JSONResponse(
         {
@@ -268,7 +269,7 @@ def _key(found: Chart) -> list[tuple[str, str]]:
     if {FOUND, HALF_FOUND} & stands:
         words = {
             PREDICTED: "hollow: predicted",
-            HALF_FOUND: "grey: one of the two measured",
+            HALF_FOUND: "with a dot: one of the two measured",
             FOUND: "solid: both measured",
         }
         marks += [(picture.mark_svg(FOAM, one), words[one]) for one in words if one in stands]

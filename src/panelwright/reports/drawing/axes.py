@@ -26,7 +26,8 @@ def of_one(dimension: str, system: str) -> tuple[float, str]:
     about = units.DIMENSIONS[dimension]
     unit = about.imperial if system == "imperial" else about.metric
     shown = units.show(units.parse(f"1 {unit}", dimension).value, dimension, first_system(system))
-    return units.parse(f"1 {unit}", dimension).value, shown.rpartition(" ")[2]
+    # inches of thickness are told with the nearest mark of a rule
+    return units.parse(f"1 {unit}", dimension).value, shown.partition(" (")[0].rpartition(" ")[2]
 
 
 def plain(value: float) -> str:

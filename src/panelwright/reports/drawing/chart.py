@@ -20,11 +20,18 @@ from panelwright.reports.chart_words import (
 )
 from panelwright.reports.drawing.axes import plain, step_for
 from panelwright.reports.drawing.letters import width_of
-from panelwright.reports.drawing.svg import drawing, element, line, number, path, words
+from panelwright.reports.drawing.svg import circle, drawing, element, line, number, path, words
 
-#: Room beside the axes, px, height for the width, and half a mark for few points and for many.
+#: Room beside the axes, px, height for the width, half a mark for few points and for many, its dot.
 LEFT, RIGHT, TOP, FOOT = 66.0, 16.0, 34.0, 52.0
-TALL, HALF, SMALL = 0.72, 6.5, 3.2
+TALL, HALF, SMALL, DOT = 0.72, 6.5, 3.2, 2.4
+#: What is written of each decade of an axis, by how many decades it has.
+_LEADS = (
+    (1.0, (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0)),
+    (2.0, (1.0, 2.0, 3.0, 5.0)),
+    (5.0, (1.0, 2.0, 5.0)),
+    (math.inf, (1.0,)),
+)
 #: Kinds of mark that have no inside.
 _BARE = (HANDBOOK,)
 
@@ -51,8 +58,9 @@ class _Scale:
 
 
 def _log_ticks(low: float, high: float) -> list[float]:
+    wide = math.log10(high / low)
     decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
-    leads = (1.0, 2.0, 5.0) if len(decades) < 6 else (1.0,)
+    leads = next(leads for most, leads in _LEADS if wide < most)
     every = (lead * 10.0**power for power in decades for lead in leads)
     return [value for value in every if low <= value <= high]
 
@@ -85,14 +93,16 @@ def outline(shape: str, x: float, y: float, half: float) -> str:
 def mark_svg(kind: str, standing: str, size: float = 22.0) -> str:
     """One mark of the key."""
     middle = size / 2.0
-    data = outline(SHAPES[kind], middle, middle, HALF)
-    return drawing(path(data, _ink(kind, standing)), size, size, f"{kind}, {standing}")
+    content = path(outline(SHAPES[kind], middle, middle, HALF), _ink(kind, standing))
+    if standing == HALF_FOUND:
+        content += circle(middle, middle, DOT, "solid")
+    return drawing(content, size, size, f"{kind}, {standing}")
 
 
 def _ink(kind: str, standing: str) -> str:
     if kind in _BARE:
         return "med"
-    return {FOUND: "solid", HALF_FOUND: "half"}.get(standing, "open")
+    return "solid" if standing == FOUND else "open"
 
 
 def bar_svg(size: float = 44.0) -> str:
@@ -138,13 +148,13 @@ def _grid(across: _Scale, up: _Scale) -> list[str]:
     parts, last = [], -math.inf
     for value, text in across.ticks():
         x = across.at(value)
-        parts.append(line(x, up.first, x, up.last, "grid"))
+        parts.append(line(x, up.first, x, up.last, "faint"))
         if x - width_of(text, 13.0) / 2.0 > last + 6.0:
             parts.append(words(x, up.first + 18.0, text, "letter", "middle"))
             last = x + width_of(text, 13.0) / 2.0
     for value, text in up.ticks():
         y = up.at(value)
-        parts.append(line(across.first, y, across.last, y, "grid"))
+        parts.append(line(across.first, y, across.last, y, "faint"))
         parts.append(words(across.first - 8.0, y + 5.0, text, "letter", "end"))
     parts.append(line(across.first, up.first, across.last, up.first, "wide"))
     parts.append(line(across.first, up.first, across.first, up.last, "wide"))
@@ -189,17 +199,21 @@ def _points(chart: Chart, across: _Scale, up: _Scale) -> list[str]:
     ]
     bars: list[str] = []
     numbers: list[str] = []
+    dots: list[str] = []
     marks: dict[str, list[str]] = {}
     for count, one in shown:
         x, y = across.at(one.across.value), up.at(one.up.value)
         bars.append(_bars(one, across, up, (x, y)))
         ink = kind_words(one), standing_words(one)
         marks.setdefault(_ink(*ink), []).append(outline(SHAPES[ink[0]], x, y, half))
+        if one.standing == HALF_FOUND:
+            dots.append(circle(x, y, DOT * half / HALF, "solid"))
         if few:
             numbers.append(words(x + 8.0, y - 7.0, str(count), "letter halo"))
     return [
         path("".join(bars), "med" if few else "hair"),
         *(path("".join(data), ink) for ink, data in marks.items()),
+        *dots,
         *numbers,
     ]
 

@@ -26,7 +26,8 @@
   const data = ["points", "lines", "names"];
   const anew = async (made) => {
     const compiled = vegaLite.compile(inked(made.spec)).spec;
-    for (const mark of compiled.marks) if (mark.name.startsWith("box_brush")) mark.aria = false; /* a box is told in words */
+    /* a box is told in words, and lets what lies in it be pointed at */
+    for (const mark of compiled.marks) if (mark.name.startsWith("box_brush")) mark.aria = mark.interactive = false;
     view?.finalize();
     seen.hidden = false;
     document.documentElement.setAttribute("data-charted", "");
