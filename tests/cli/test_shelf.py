@@ -108,11 +108,11 @@ def test_all_of_it_goes_out_and_comes_back(
     assert panelwright("shelf", "export", archive).code == 2
     other = ("--shelf", str(tmp_path / "other"))
     brought = panelwright("shelf", "import", archive, *other)
-    assert brought.out == "Brought: 7 panels, 8 pieces, 0 photos.\n"
+    assert brought.out == "Brought: 7 panels, 8 pieces, 1 photo.\n"
     assert panelwright("shelf", "import", archive, *other).out.endswith("There already: 15.\n")
     assert panelwright("shelf", "backup", copy).out == f"Copied to {copy}\n"
     verified = panelwright("shelf", "verify", "--shelf", copy)
-    assert verified.out == "7 panels, 7 revisions, 8 pieces, 0 photos: all in order.\n"
+    assert verified.out == "7 panels, 7 revisions, 8 pieces, 1 photo: all in order.\n"
     found = json.loads(panelwright("shelf", "list", "tender", "--json", *other).out)
     assert (found["total"], found["items"][0]["standing"]) == (1, "measured")
     assert found["items"][0]["thickness"]["unit"] == "m"

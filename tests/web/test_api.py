@@ -69,8 +69,10 @@ def test_every_twin_answers_as_it_tells(shelf: Shelf) -> None:
     def check(case: Case, as_made_up: bool) -> None:
         answer = case.call(headers=HEADERS)
         seen.add(answer.status_code)
-        # what was made up to be wrong may not be so any more once a known number stands in it
-        but: list[Any] = [] if as_made_up else [negative_data_rejection]
+        # what was made up to be wrong may not be so any more once a known number stands in it, or
+        # once it is an address: an object in the place of a list goes out as its keys, a list
+        goes_out = as_made_up and not any(isinstance(v, dict) for v in (case.query or {}).values())
+        but: list[Any] = [] if goes_out else [negative_data_rejection]
         case.validate_response(answer, excluded_checks=but)
 
     asked = 0

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import panelwright
 from panelwright.errors import Problem, ShelfError
+from panelwright.jobs.demonstration_edge import SawnEdge
+from panelwright.jobs.edge import boundaries_of, name_of
 from panelwright.jobs.floor import begin
 from panelwright.jobs.shelf import Gauged, Price, Record, Shelf
 
@@ -79,6 +81,9 @@ PRICES = (
     Price("end-grain balsa, 150 kg/m3", "31.00", "EUR", "m2", "2026-02-03", REMARK),
 )
 
+#: The example whose piece was sawn through, and its thickness over the predicted one.
+SAWN, MADE = "bench-top", 1.03
+
 #: What a camper roof is being built by, to look at the clock of its pots.
 BUILD = """\
 # Invented, to look around in.
@@ -108,6 +113,17 @@ def example_files() -> dict[str, Path]:
     raise ShelfError(Problem("the example panels are missing from this installation"))
 
 
+def _saw(shelf: Shelf, number: str) -> None:
+    """A photo of a piece's sawn edge, drawn, and marked."""
+    prediction = shelf.panel(shelf.piece(number).panel).prediction
+    layers = tuple((one.kind, MADE * 1e3 * one.thickness.value) for one in prediction.layers)
+    edge = SawnEdge(layers)
+    photo = shelf.add_photo(edge.photo(), "sawn-edge.png", number, "Sawn edge: drawn, invented")
+    boundaries = [one.number for one in boundaries_of(prediction)]
+    marks = tuple(edge.marks(name_of(photo), boundaries))
+    shelf.save_piece(number=number, record=Record("2026-04-03", remark=REMARK, readings=marks))
+
+
 def fill_with_demonstration(shelf: Shelf) -> int:
     """Put the examples, pieces of some and prices on a shelf; the number of panels.
 
@@ -128,6 +144,8 @@ def fill_with_demonstration(shelf: Shelf) -> int:
         )
         for title, where in one.cut:
             shelf.save_piece(cut_from=first, cut_at=where, title=title, remark=REMARK)
+        if one.panel == SAWN:
+            _saw(shelf, first)
     begin(shelf, numbers["camper-roof"], BUILD)
     for price in PRICES:
         shelf.save_price(price)

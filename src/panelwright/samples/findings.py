@@ -741,27 +741,33 @@ def _volume(x: Mapping[str, Array]) -> Array:
 
 def edges_of(readings: Sequence[Reading], book: Book) -> tuple[Edge, ...]:
     """What the marks on photos come to. Raises :class:`InputError` for marks that cannot be."""
-    return tuple(_edge(photo, book) for photo in photos_of(readings, book.laid_count))
+    photos = photos_of(readings, book.laid_count)
+    names = [f", photo {one.name}" if len(photos) > 1 and one.name else "" for one in photos]
+    return tuple(_edge(photo, book, name) for photo, name in zip(photos, names, strict=True))
 
 
-def _edge(photo: Photo, book: Book) -> Edge:
+def _edge(photo: Photo, book: Book, name: str) -> Edge:
+    """``name`` : what tells its findings from those of another photo."""
     if photo.missing:
         return Edge(photo)
     last = book.laid_count
     whole = photo.span(0, last) if {0, last} <= set(photo.boundaries) else None
     return Edge(
         photo,
-        tuple(_edge_layer(span, photo, book) for span in photo.spans()),
-        None if whole is None else _edge_layer(whole, photo, book, "thickness at the edge"),
+        tuple(_edge_layer(span, book, _layers(span) + name) for span in photo.spans()),
+        None if whole is None else _edge_layer(whole, book, f"thickness at the edge{name}"),
     )
 
 
-def _edge_layer(span: Span, photo: Photo, book: Book, name: str = "") -> EdgeLayer:
-    number = f"{span.first}" if span.first == span.last else f"{span.first} to {span.last}"
-    said = name or f"layer{'s' if span.first < span.last else ''} {number} at the edge"
-    said += f", photo {photo.name}" if photo.name else ""
+def _layers(span: Span) -> str:
+    if span.first == span.last:
+        return f"layer {span.first} at the edge"
+    return f"layers {span.first} to {span.last} at the edge"
+
+
+def _edge_layer(span: Span, book: Book, name: str) -> EdgeLayer:
     note = "" if span.places > 1 else "one place: how it scatters is not known"
-    found = _finding(said, "thickness", span.thickness, note=note)
+    found = _finding(name, "thickness", span.thickness, note=note)
     predicted = book.thickness_of(span.first, span.last)
     return EdgeLayer(span.first, span.last, found, span.places, *predicted)
 
