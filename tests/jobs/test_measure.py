@@ -110,7 +110,7 @@ def test_the_sample_sets_are_reduced_and_lie_within_what_was_predicted(
         assert 1e3 * told.scatter == pytest.approx(scatter, abs=1e-5)
         again = reconcile_piece(shelf, done.worked.piece.number)
         assert again.agrees
-        assert again.sentence
+        assert again.sentence()
 
 
 def test_readings_are_kept_with_instrument_and_never_written_over(shelf: Shelf) -> None:

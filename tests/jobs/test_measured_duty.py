@@ -88,6 +88,13 @@ def test_more_resin_makes_it_stiffer_and_says_so(shelf: Shelf) -> None:
     assert "its reserve rises from" in said
 
 
+def test_the_sentence_is_in_the_units_that_are_wanted(shelf: Shelf) -> None:
+    """The hatch is the piece: 1400 g against 1200 g predicted, 200 g or 7.05 oz."""
+    done = _weighed(shelf, 1.4, 4.13)
+    assert "the hatch will be 200 g heavier" in done.sentence()
+    assert "the hatch will be 7.1 oz heavier" in done.sentence("imperial")
+
+
 def test_a_duty_that_is_lost_is_told(shelf: Shelf) -> None:
     """Far too little resin: thin, and past the limit that it kept before."""
     done = _weighed(shelf, 0.9, 2.6, limit="100 mm")

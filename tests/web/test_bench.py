@@ -100,7 +100,7 @@ def test_four_readings_are_kept_and_reconciled(bench: TestClient, own_shelf: She
     assert set(kept) == wanted
     assert len(kept) == 4
     done = reconcile_piece(own_shelf, "S-0001")
-    assert done.sentence in page.text
+    assert done.sentence() in page.text
     assert done.reconciled is not None
     for one in done.reconciled.compared:
         assert page.html.count(f"{one.name}: predicted ") == 1

@@ -61,7 +61,7 @@ def measured_text(done: Measured, system: str) -> str:
 def reconciled_text(done: Reconciliation, system: str, *, full: bool = False) -> str:
     """A piece against its prediction."""
     one = first_system(system)
-    parts = [_head(done.work), wrapped(done.sentence)]
+    parts = [_head(done.work), wrapped(done.sentence(one))]
     broken = [closure for closure in done.work.findings.closures if not closure.closes]
     parts += [wrapped(words.of_closure(closure, one)) for closure in broken]
     if done.reconciled is not None:
@@ -151,7 +151,7 @@ def reconciled_plain(done: Reconciliation) -> dict[str, Any]:
     return {
         "schema": SCHEMAS["reconcile"],
         **_plain_work(done.work),
-        "sentence": done.sentence,
+        "sentence": done.sentence(),
         "agrees": done.agrees,
         "compared": [
             {**plain(one), "difference": one.difference, "within": one.within} for one in compared

@@ -40,7 +40,7 @@ def sheet_of(
             drawn=date.today(),
             holds=holds or piece.number,
             prediction=done.work.panel.prediction,
-            says=done.sentence,
+            says=done.sentence(one),
             findings=done.work.findings,
             compared=() if done.reconciled is None else done.reconciled.compared,
             duties=tuple((change.before, change.after) for change in done.duties),

@@ -68,12 +68,15 @@ class Reconciliation:
 
     work: Worked
     reconciled: Reconciled | None
-    sentence: str
     book: tuple[BookLine, ...]
     effects: tuple[Effect, ...]
     duties: tuple[DutyChange, ...]
     lessons: tuple[Lesson, ...]
     house: tuple[HouseValue, ...]
+
+    def sentence(self, system: str = "si") -> str:
+        """What happened, and what it does to the whole panel."""
+        return _sentence(self, system)
 
     @property
     def title(self) -> str:
@@ -105,7 +108,6 @@ def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
     return Reconciliation(
         work,
         done,
-        _sentence(work, done),
         tuple(_book(work, shelf.book())),
         () if done is None else tuple(_effects(work, done)),
         () if done is None else duties_as_found(work, done, shelf.catalogue()),
@@ -117,23 +119,23 @@ def reconcile_piece(shelf: Shelf, number: str) -> Reconciliation:
 # In her words -----------------------------------------------------------------------------------
 
 
-def _sentence(work: Worked, done: Reconciled | None) -> str:
-    """What happened, and what it does to the whole panel."""
+def _sentence(of: Reconciliation, system: str) -> str:
+    done = of.reconciled
     if done is None:
         return "Nothing to hold against the prediction yet: weigh and gauge the piece."
     mass = next((one for one in done.compared if one.name == "areal mass"), None)
     if mass is None:
-        return _of_thickness(done.compared[0])
+        return _of_thickness(done.compared[0], system)
     told = [split for split in mass.splits if split.told]
     cause = " and ".join(_said(split, done) for split in told[:2])
     if abs(mass.difference) <= TOLD * mass.u and not told:
         return "As predicted: the difference cannot be told from nothing."
     if cause:
-        return f"{cause[:1].upper()}{cause[1:]}: {_whole(work, mass)}."
+        return f"{cause[:1].upper()}{cause[1:]}: {_whole(of, mass, system)}."
     where = "Within" if mass.within else "Outside"
     return (
         f"{where} the range that was predicted, and no one cause can be told from these readings. "
-        f"{_whole(work, mass)}."
+        f"{_whole(of, mass, system)}."
     )
 
 
@@ -171,25 +173,26 @@ def _amount(part: str, done: Reconciled, row: int) -> float:
     return float(np.sum(amounts[part][row])) if part in amounts else 0.0
 
 
-def _whole(work: Worked, mass: Compared) -> str:
+def _whole(of: Reconciliation, mass: Compared, system: str) -> str:
     more = "heavier" if mass.difference > 0.0 else "lighter"
-    prediction = work.panel.prediction
-    title = prediction.title.strip() or work.panel.number
+    area = of.work.panel.prediction.area
     off = abs(mass.difference)
     half = max(TOLD * mass.u, FINEST * off)
-    if prediction.area is None:
-        amount = units.show(off, "cloth_mass", "si", off - 10.0 * half, off + 10.0 * half)
-        return f"{title} comes out {amount} {more}"
-    whole = [prediction.area * value for value in (off, off - 10.0 * half, off + 10.0 * half)]
-    amount = units.show(whole[0], "resin_mass", "si", *whole[1:])
-    return f"{title} will be {amount} {more} than predicted"
+    if area is None:
+        amount = units.show(off, "cloth_mass", system, off - 10.0 * half, off + 10.0 * half)
+        return f"{of.title} comes out {amount} {more}"
+    whole = [area * value for value in (off, off - 10.0 * half, off + 10.0 * half)]
+    amount = units.show(whole[0], "resin_mass", system, *whole[1:])
+    return f"{of.title} will be {amount} {more} than predicted"
 
 
-def _of_thickness(one: Compared) -> str:
+def _of_thickness(one: Compared, system: str) -> str:
     if abs(one.difference) <= TOLD * one.u:
         return "As thick as predicted: the difference cannot be told from nothing."
     more = "thicker" if one.difference > 0.0 else "thinner"
-    return f"{units.show(abs(one.difference), 'thickness')} {more} than predicted."
+    off, half = abs(one.difference), 10.0 * max(TOLD * one.u, FINEST * abs(one.difference))
+    amount = units.show(off, "thickness", system, off - half, off + half).partition(" (")[0]
+    return f"{amount} {more} than predicted."
 
 
 # The book ---------------------------------------------------------------------------------------

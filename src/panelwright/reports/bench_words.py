@@ -6,6 +6,7 @@ import csv
 import io
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from panelwright import units
 from panelwright.panels.verdicts import KEPT, NOT_KEPT, ONLY_JUST, DutyRecord, LimitRecord
@@ -45,7 +46,8 @@ def _small(dimension: str) -> str:
 
 def _signed(value: float, half: float, dimension: str, system: str) -> str:
     """A value that may be below zero, in the digits that its range leaves."""
-    number = units.show(abs(value), _small(dimension), system, abs(value) - half, abs(value) + half)
+    size, small = abs(value), _small(dimension)
+    number = units.show(size, small, system, size - half, size + half).partition(" (")[0]
     if not any(digit in number.partition(" ")[0] for digit in "123456789"):
         return number
     return f"{'−' if value < 0.0 else '+'}{number}"
@@ -272,8 +274,12 @@ def _moved(before: LimitRecord, after: LimitRecord, system: str) -> str:
     if before.value is None or after.value is None:
         return ""
     name = _LIMITS.get(after.name, f"its {after.name}")
-    then, now = before.value.value, after.value.value
-    said = [shown_value(one, after.dimension, system) for one in (before.value, after.value)]
+    then, now, of = before.value.value, after.value.value, (after.dimension, system)
+    half = max(0.5 * (one.high - one.low) for one in (before.value, after.value))
+    said = [
+        shown_value(replace(one, low=one.value - half, high=one.value + half), *of)
+        for one in (before.value, after.value)
+    ]
     if abs(now - then) <= SAME * abs(then) or said[0] == said[1]:
         return f"{name} stays {said[1]}"
     return f"{name} {'rises' if now > then else 'falls'} from {said[0]} to {said[1]}"

@@ -259,7 +259,7 @@ def _found(done: Reconciliation, system: str) -> dict[str, Any]:
     return {
         "broken": [text for closes, text in told if not closes],
         "closed": [text for closes, text in told if closes],
-        "saying": done.sentence,
+        "saying": done.sentence(system),
         "pairs": _pairs(done, system),
         "effects": words.of_effects([(e.name, e.ratio) for e in done.effects])
         if done.effects

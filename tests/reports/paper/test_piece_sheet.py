@@ -78,7 +78,7 @@ def test_it_is_one_sheet_with_all_that_the_bench_says(shelf: Shelf, paper: Paper
     for said in (
         "S-0001",
         "Offcut",
-        done.sentence,
+        done.sentence(),
         "4.64",
         "Resin by mass",
         "“kneel on it”",
