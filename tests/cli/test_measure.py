@@ -41,6 +41,55 @@ def test_four_readings_make_a_piece_and_are_reconciled(panelwright: Command, pla
     assert "unsure mostly by" in panelwright("reconcile", "S-0001", "--full").out
 
 
+MARKS = """reading,at,value,division
+scale length,,40 mm,0.5 mm
+scale mark,1,100 900,
+scale mark,2,900 900,
+edge mark,1/0,200 100,2
+edge mark,1/2,200 120,2
+edge mark,1/4,200 730,2
+edge mark,2/0,600 100,2
+edge mark,2/2,600 120,2
+edge mark,2/4,600 734,2
+"""
+
+
+def test_pixels_of_a_photo_in_a_table_are_a_thickness(
+    panelwright: Command, place: Path, tmp_path: Path
+) -> None:
+    """By hand: 800 px are 40 mm; 632 px in the mean are 31.6 mm, 20 px are 1.00 mm.
+
+    The second place is 4 px deeper over 400, a third of it in the direction of the layers: a tilt
+    of 1/300, whose cosine takes 6 millionths off.
+    """
+    table = tmp_path / "edge.csv"
+    table.write_text(MARKS, "utf-8")
+    told = panelwright("measure", "P-0001", "--file", str(table), "--json")
+    found = {one["name"]: one["value"] for one in json.loads(told.out)["findings"]}
+    assert found["thickness at the edge"] == pytest.approx(31.6e-3, rel=1e-5)
+    assert found["layers 1 to 2 at the edge"] == pytest.approx(1.0e-3, rel=1e-5)
+    text = panelwright("reconcile", "S-0001", "--full").out
+    assert "at the edge" in text
+    assert "the whole" in text
+    assert "Mark three places or more" in text
+    moved = panelwright("measure", "S-0001", "edge mark@2/4=600 730 by 2", "--reason", "a burr")
+    assert "31.50 mm" in moved.out
+    wrong = panelwright("measure", "S-0001", "edge mark@2/9=600 730")
+    assert wrong.code == 2
+    assert "boundary 0 (outside face) to 4 (inside face)" in wrong.err
+
+
+def test_a_piece_goes_on_a_sheet(panelwright: Command, place: Path, tmp_path: Path) -> None:
+    panelwright("measure", "P-0001", *FOUR, "--who", "Ann", "--again", "yes")
+    sheet = tmp_path / "S-0001.pdf"
+    ran = panelwright("reconcile", "S-0001", "--sheet", str(sheet), "--paper", "Letter")
+    assert (ran.code, ran.out) == (0, f"Written to {sheet}\n")
+    assert sheet.read_bytes().startswith(b"%PDF")
+    again = panelwright("reconcile", "S-0001", "--sheet", str(sheet))
+    assert again.code == 2
+    assert "a file of that name already" in again.err
+
+
 def test_outside_the_range_is_exit_code_one(panelwright: Command, place: Path) -> None:
     panelwright("measure", "P-0001", "mass=520", "length=250", "width=250")
     ran = panelwright("reconcile", "S-0001")

@@ -73,6 +73,8 @@ def reconciled_text(done: Reconciliation, system: str, *, full: bool = False) ->
     if done.book:
         parts.append(_book_text(done.book, one))
     if full:
+        edges = [edge for edge in done.work.findings.edges if edge.layers]
+        parts += [f"{table(words.edge_rows(e, one))}\n{wrapped(words.of_edge(e))}" for e in edges]
         parts.append(findings_text(done.work, system, full=True))
     parts.append(
         house_text(done.house) if done.house else wrapped(words.nothing_learnt(bool(done.lessons)))
