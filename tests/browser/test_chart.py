@@ -102,6 +102,25 @@ def test_a_mark_is_read_and_leads_to_its_panel(page: Page, quiet: list[str]) -> 
     assert quiet == []
 
 
+def test_a_finger_reads_before_it_goes(browser: Browser, workshop: Workshop) -> None:
+    context = browser.new_context(
+        viewport={"width": 390, "height": 844},
+        has_touch=True,
+        is_mobile=True,
+        base_url=workshop.address,
+    )
+    page = context.new_page()
+    page.goto(f"{CHART}?of=named&members=P-0002%3B+P-0004&solids=")
+    _drawn(page)
+    mark = page.locator(f"{SEEN} svg .mark-symbol path[aria-label='Instrument platform']")
+    mark.tap()
+    expect(page.locator("#chart-tip")).to_contain_text("honeycomb, predicted")
+    assert CHART in page.url
+    mark.tap()
+    page.wait_for_url("**/panel/P-0004")
+    context.close()
+
+
 def _boxed(page: Page, share: float = 1.0) -> None:
     """Draw a box from the upper left over part of the plot."""
     page.evaluate("scrollTo(0, 0)")

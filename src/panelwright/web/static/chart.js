@@ -5,7 +5,7 @@
   const find = (selector, within = document) => within.querySelector(selector);
   const form = find("#chart-form"), seen = find("#chart-seen"), tip = find("#chart-tip"), box = find("#chart-box");
   const part = form.elements.part;
-  let view = null, drawn = "", rows = [], units = "si", going = null, boxed = [], ends = null;
+  let view = null, drawn = "", rows = [], units = "si", going = null, boxed = [], ends = null, read = "";
 
   /* --- Ink: that of the page, film or blueprint -------------------------------------------------- */
   const NAMES = { ink: "--ink", ink_2: "--ink-2", rule_2: "--rule-2", sheet: "--sheet", pencil: "--pencil" };
@@ -34,8 +34,11 @@
     const options = { mode: "vega", ast: true, actions: false, defaultStyle: false, tooltip: told, renderer: made.renderer };
     view = (await vegaEmbed(seen, compiled, options)).view;
     view.addEventListener("click", (event, item) => {
-      const href = item?.datum?.href;
-      if (href && !ends) location.assign(href);
+      const row = item?.datum;
+      if (!row?.href) return;
+      /* a finger reads first, and goes there with the second touch */
+      if (event.pointerType === "touch" && read !== row.id) { told(null, event, item); read = row.id; return; }
+      location.assign(row.href);
     });
     view.addSignalListener("box", (_, value) => marked(value));
     drawn = made.form;
