@@ -16,7 +16,7 @@ from panelwright.jobs.chart import NAMED, NONE, SETS, SHELF, Wanted, chart, prop
 from panelwright.jobs.lineup import MOST_PANELS
 from panelwright.jobs.lineup_rows import FEWEST
 from panelwright.jobs.shelf import Filter
-from panelwright.panels.charted import FOAM, PROPERTIES
+from panelwright.panels.charted import FOAM, PROPERTIES, Property
 from panelwright.panels.charts import FOUND, HALF_FOUND, PREDICTED, Axis, Chart
 from panelwright.reports.chart_spec import FEW, SHAPES, TOLD, columns, renderer, spec
 from panelwright.reports.chart_words import (
@@ -98,10 +98,6 @@ class Asked:
         if self.of not in SETS:
             what = "no set of panels is called so"
             raise InputError(Problem(what, self.of[:40], ", ".join(SETS), key="of"))
-        part = _ends(self.part)
-        if part is not None:
-            sizes = [unit_of(one, part[0]).size for one in (across, up) for _ in range(2)]
-            ends = tuple(end * size for end, size in zip(part[1], sizes, strict=True))
         return Wanted(
             across.key,
             up.key,
@@ -112,7 +108,7 @@ class Asked:
             _listed(self.members),
             _listed(self.solids),
             self.through,
-            None if part is None else ends,  # type: ignore[arg-type]
+            _part(self.part, across, up),
         )
 
 
@@ -121,20 +117,25 @@ def _listed(text: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(one.strip() for one in text.split(";") if one.strip()))
 
 
-def _ends(text: str) -> tuple[str, tuple[float, ...]] | None:
-    """Units and four ends of a part of a chart. Raises :class:`InputError`."""
+def _part(text: str, across: Property, up: Property) -> tuple[float, float, float, float] | None:
+    """From and to across, from and to up, SI, of a part. Raises :class:`InputError`."""
     if not text:
         return None
     system, *numbers = text.split(",")
     try:
-        ends = tuple(float(one) for one in numbers)
+        left, right, low, high = (float(one) for one in numbers)
     except ValueError:
-        ends = ()
-    if system not in {"si", "imperial"} or len(ends) != 4 or not all(abs(e) < 1e15 for e in ends):
-        what = "this is no part of a chart"
-        allowed = "si or imperial and four numbers: si,2,8,100,5000"
-        raise InputError(Problem(what, text[:60], allowed, "draw a box on the chart", key="part"))
-    return system, ends
+        raise _no_part(text) from None
+    if system not in {"si", "imperial"} or not all(abs(e) < 1e15 for e in (left, right, low, high)):
+        raise _no_part(text)
+    x, y = unit_of(across, system).size, unit_of(up, system).size
+    return left * x, right * x, low * y, high * y
+
+
+def _no_part(text: str) -> InputError:
+    allowed = "si or imperial and four numbers: si,2,8,100,5000"
+    hint = "draw a box on the chart"
+    return InputError(Problem("this is no part of a chart", text[:60], allowed, hint, key="part"))
 
 
 def _asked(
