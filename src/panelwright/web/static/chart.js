@@ -52,7 +52,11 @@
   };
   const draw = async (made) => {
     const names = Object.keys(made.points), columns = Object.values(made.points);
-    rows = made.points.n.map((_, at) => Object.fromEntries(names.map((name, which) => [name, columns[which][at]])));
+    rows = made.points.n.map((_, at) => {
+      const row = {};
+      for (let which = 0; which < names.length; which += 1) row[names[which]] = columns[which][at];
+      return row;
+    });
     made.spec.datasets.points = rows;
     units = made.units;
     if (!rows.length) { seen.hidden = true; document.documentElement.removeAttribute("data-charted"); return; }
