@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 from dataclasses import replace
 from itertools import pairwise
 
@@ -252,12 +251,3 @@ def test_knife_cuts_open_on_the_bend() -> None:
     assert cut.mouth == pytest.approx(0.001)
     assert cut.cuts == 39 + 19
     assert core_sheets(Sheet(1.2, 0.6), part, 0.02, 1.0 / 0.6).mouth == 0.0
-
-
-def test_many_layers_are_cut_in_a_blink() -> None:
-    """Twenty layers of a part of twelve stations, both ways: well under the second of the plan."""
-    shell = outline_of([0.3 * k for k in range(12)], [1.0 + 0.1 * k for k in range(12)])
-    start = time.perf_counter()
-    for _ in range(20):
-        cloth_cut(Cloth("twill", ROLL, lap=0.05, stagger=0.05, either=True), shell)
-    assert time.perf_counter() - start < 0.5

@@ -6,7 +6,6 @@ are mass over sides, worked with a pocket calculator.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,7 +13,6 @@ import pytest
 
 from panelwright.errors import InputError
 from panelwright.jobs.measure import Measured, measure
-from panelwright.jobs.measured_duty import answered_as_found
 from panelwright.jobs.reconcile import reconcile_piece
 from panelwright.jobs.shelf import Gauged, Record, Shelf, open_shelf
 from panelwright.samples.house import OFF, ON, RESET
@@ -299,19 +297,3 @@ def test_nothing_is_kept_of_readings_that_cannot_be(shelf: Shelf) -> None:
     with pytest.raises(InputError, match="less than its cloth alone"):
         measure(shelf, "P-0001", _readings("50", "600", "800"))
     assert shelf.panel("P-0001").pieces == ()
-
-
-def test_reconcile_is_quick(shelf: Shelf) -> None:
-    """With its duty; those of three fields and a known solid come near the goal: benchmarks."""
-    shelf.save_panel((EXAMPLES / "skiff-bottom-sandwich.toml").read_text("utf-8"))
-    mass = 0.24e3 * shelf.panel("P-0001").prediction.areal_mass.value
-    thick = f"{1e3 * shelf.panel('P-0001').prediction.thickness.value:.2f}"
-    readings = _readings(f"{mass:.0f}", "600", "400", " ".join([thick] * 9))
-    number = measure(shelf, "P-0001", readings).worked.piece.number
-    times = []
-    for _ in range(5):
-        answered_as_found.cache_clear()
-        start = time.process_time()  # others may be at work on the machine
-        assert reconcile_piece(shelf, number).duties
-        times.append(time.process_time() - start)
-    assert min(times) < 0.3
