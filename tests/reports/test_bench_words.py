@@ -13,7 +13,8 @@ from panelwright.reports.bench_words import (
     split_rows,
 )
 from panelwright.samples.budget import Contribution
-from panelwright.samples.findings import Finding, Findings, thickness_map
+from panelwright.samples.findings import thickness_map
+from panelwright.samples.found import Finding, Findings
 from panelwright.samples.readings import Reading, read_reading, read_readings
 from panelwright.samples.reconcile import Compared, Split
 

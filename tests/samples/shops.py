@@ -25,8 +25,9 @@ from panelwright.panels.resolve import Resolved, resolve
 from panelwright.panels.spread import ends
 from panelwright.panels.stack import StackLayer, stack_of
 from panelwright.provenance import SIGMAS_OF_90, Input
-from panelwright.samples.findings import Book, reduce
+from panelwright.samples.findings import reduce
 from panelwright.samples.house import BETWEEN_BUILDS, learn, plates
+from panelwright.samples.known import Book
 from panelwright.samples.readings import Reading
 from panelwright.samples.reconcile import lessons
 

@@ -17,7 +17,8 @@ from panelwright.panels.resolve import resolve
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.samples.edge import photos_of
-from panelwright.samples.findings import Book, edges_of, reduce
+from panelwright.samples.findings import edges_of, reduce
+from panelwright.samples.known import Book
 from panelwright.samples.readings import Reading, read_readings, standing
 
 from .edges import Drawn

@@ -13,7 +13,8 @@ from panelwright.panels.description import read
 from panelwright.panels.evaluate import evaluate
 from panelwright.panels.resolve import resolve
 from panelwright.panels.stack import StackLayer, stack_of
-from panelwright.samples.findings import Book, reduce
+from panelwright.samples.findings import reduce
+from panelwright.samples.known import Book
 from panelwright.samples.readings import Reading
 from panelwright.samples.reconcile import Reconciled, lessons, reconcile
 

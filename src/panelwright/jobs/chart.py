@@ -47,7 +47,7 @@ from panelwright.panels.resolve import resolve
 from panelwright.panels.shop_words import panel_file, sized
 from panelwright.panels.spread import Ranged
 from panelwright.provenance import Evidence
-from panelwright.samples.findings import Findings
+from panelwright.samples.found import Findings
 
 #: Most panels of the shelf on one chart, most of which a cost is worked out at once, most pieces.
 MOST, MOST_PRICED, MOST_PIECES = 2000, 300, 300

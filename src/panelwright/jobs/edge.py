@@ -10,7 +10,9 @@ from panelwright.errors import InputError, Problem
 from panelwright.jobs.measure import of_the_family, resolved_as_kept
 from panelwright.jobs.shelf import PanelOnShelf, Photo, Piece, Shelf
 from panelwright.panels.records import Prediction
-from panelwright.samples.findings import Book, Edge, edges_of
+from panelwright.samples.findings import edges_of
+from panelwright.samples.found import Edge
+from panelwright.samples.known import Book
 from panelwright.samples.readings import KINDS, ON_A_PHOTO, Reading, standing
 
 #: Places that a page has fields for; more come from a table.

@@ -22,7 +22,7 @@ from panelwright.panels.shop_words import sized
 from panelwright.panels.spread import Driver, Ranged, ranged
 from panelwright.panels.stack import StackLayer
 from panelwright.provenance import Evidence
-from panelwright.samples.findings import Findings
+from panelwright.samples.found import Findings
 
 
 @dataclass(frozen=True)

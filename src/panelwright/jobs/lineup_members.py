@@ -16,7 +16,9 @@ from panelwright.panels.editing import set_value
 from panelwright.panels.layer_fields import path_of
 from panelwright.panels.resolve import resolve
 from panelwright.panels.shop_words import panel_file
-from panelwright.samples.findings import Book, Findings, reduce
+from panelwright.samples.findings import reduce
+from panelwright.samples.found import Findings
+from panelwright.samples.known import Book
 from panelwright.samples.readings import Reading, refuse_mixed, standing
 
 _NUMBER = re.compile(

@@ -20,7 +20,9 @@ from panelwright.panels.resolve.cloth import read_cloth
 from panelwright.panels.resolve.cores import read_core
 from panelwright.panels.stack import stack_of
 from panelwright.provenance import Input
-from panelwright.samples.findings import Bag, Book, Findings, reduce
+from panelwright.samples.findings import reduce
+from panelwright.samples.found import Findings
+from panelwright.samples.known import Bag, Book
 from panelwright.samples.readings import KINDS, ON_A_PHOTO, Reading, refuse_mixed, standing
 from panelwright.samples.reconcile import Lesson, lessons
 

@@ -19,8 +19,8 @@ from panelwright.panels.section import section
 from panelwright.panels.stack import FIELDS, Stack, stack_of
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.samples.budget import TOLD, budget
-from panelwright.samples.findings import Bag
 from panelwright.samples.house import HouseValue
+from panelwright.samples.known import Bag
 from panelwright.samples.reconcile import (
     BookLine,
     Compared,

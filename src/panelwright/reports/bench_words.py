@@ -13,7 +13,7 @@ from panelwright.panels.verdicts import KEPT, NOT_KEPT, ONLY_JUST, DutyRecord, L
 from panelwright.provenance import SIGMAS_OF_90
 from panelwright.reports.duty_text import shown as shown_value
 from panelwright.reports.layout import plural
-from panelwright.samples.findings import Closure, Edge, EdgeLayer, Finding, Findings, ThicknessMap
+from panelwright.samples.found import Closure, Edge, EdgeLayer, Finding, Findings, ThicknessMap
 from panelwright.samples.house import HouseValue
 from panelwright.samples.readings import KINDS, ON_A_PHOTO, Kind, Reading
 from panelwright.samples.reconcile import BookLine, Compared

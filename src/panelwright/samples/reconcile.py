@@ -22,7 +22,8 @@ from panelwright.panels.evaluate import Build, evaluate
 from panelwright.panels.stack import FIELDS, Stack, StackLayer
 from panelwright.provenance import SIGMAS_OF_90, Input
 from panelwright.samples.budget import TOLD
-from panelwright.samples.findings import Bag, Findings
+from panelwright.samples.found import Findings
+from panelwright.samples.known import Bag
 from panelwright.samples.readings import Reading
 
 #: What moves mass and thickness: the fields of the stack before its stiffness.

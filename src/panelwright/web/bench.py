@@ -20,8 +20,8 @@ from panelwright.reports import bench_words as words
 from panelwright.reports import drawing
 from panelwright.reports.duty_text import ESTIMATES
 from panelwright.reports.layout import first_system, plural
-from panelwright.samples.findings import Bag
 from panelwright.samples.house import OFF, ON, RESET, HouseValue
+from panelwright.samples.known import Bag
 from panelwright.samples.readings import (
     ADDING,
     AFTER,

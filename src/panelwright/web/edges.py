@@ -16,7 +16,7 @@ from panelwright.jobs.measure import measure
 from panelwright.reports import bench_words as words
 from panelwright.reports import drawing
 from panelwright.reports.layout import first_system
-from panelwright.samples.findings import Edge
+from panelwright.samples.found import Edge
 from panelwright.samples.readings import PAIRS, Reading, read_readings
 from panelwright.web.panels import seen, shelf_of
 from panelwright.web.shop import OwnForm

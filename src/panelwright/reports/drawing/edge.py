@@ -13,7 +13,7 @@ from panelwright.reports.drawing.scales import PX_PER_M, largest
 from panelwright.reports.drawing.section import most_for, scale_bar
 from panelwright.reports.drawing.svg import box, drawing, element, line, words
 from panelwright.reports.drawing.told import length_in_words
-from panelwright.samples.findings import Edge
+from panelwright.samples.found import Edge
 
 #: Room above and beneath, between photo and section, and of the photo past the faces, px.
 ABOVE, BENEATH, BETWEEN, PAST = 40.0, 44.0, 56.0, 14.0

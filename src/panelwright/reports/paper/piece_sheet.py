@@ -25,7 +25,7 @@ from panelwright.reports.layout import printed, sentence
 from panelwright.reports.paper.ink import LESS, MARGINS, PX, inked, less
 from panelwright.reports.paper.labels import code
 from panelwright.reports.paper.pages import SHEETS, Paper, fonts, page, pdf_on_one_sheet
-from panelwright.samples.findings import Edge, Findings
+from panelwright.samples.found import Edge, Findings
 from panelwright.samples.reconcile import Compared
 
 #: Width of a rule with predicted over found, and of a photo beside the section, px.
