@@ -150,9 +150,14 @@ def shapes(of: Side, places: ArrayLike) -> Array:
     """The functions, their slopes and their bends at places along a side.
 
     places : ``(n,)``, m; slopes at a cut are those of the part before it. Gives
-    ``(3, n, size)``.
+    ``(3, n, size)``, shared by all who ask for the same places.
     """
-    x, ends = array(places), np.array(of.cuts)
+    return _shapes(of, array(places).tobytes())
+
+
+@lru_cache(maxsize=128)
+def _shapes(of: Side, places: bytes) -> Array:
+    x, ends = np.frombuffer(places), np.array(of.cuts)
     if np.any((x < -1e-9 * of.length) | (x > (1.0 + 1e-9) * of.length)):
         given = f"{np.min(x):g} to {np.max(x):g} m"
         raise FormulaError(
@@ -165,7 +170,7 @@ def shapes(of: Side, places: ArrayLike) -> Array:
     local = np.tensordot(at, _series(order), axes=1) / half[:, None, None] ** np.arange(3)[:, None]
     made = np.zeros((3, x.size, of.size + 1))
     made[:, np.arange(x.size)[:, None], of.functions[part]] = np.moveaxis(local, 1, 0)
-    return array(made[:, :, :-1])
+    return _kept(array(np.ascontiguousarray(made[:, :, :-1])))
 
 
 @lru_cache(maxsize=64)
