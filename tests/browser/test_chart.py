@@ -88,6 +88,29 @@ def test_another_axis_is_drawn_and_everything_around_it_follows(
     assert quiet == []
 
 
+def test_a_chart_that_comes_back_shows_what_is_asked_now(page: Page, quiet: list[str]) -> None:
+    page.goto(f"{CHART}?solids=")
+    _drawn(page)
+    marks = _marks(page)
+    kind = page.get_by_label("Axis upwards")
+    kind.select_option("even")
+    expect(page).to_have_url(re.compile("up_axis=even"))
+    page.get_by_label("Upwards", exact=True).select_option("density")
+    expect(page.locator("table.charted thead")).to_contain_text("Density")
+    page.set_viewport_size({"width": 820, "height": 900})
+    page.emulate_media(color_scheme="dark")
+    kind.select_option("log")
+    expect(page.locator(f"{SEEN} svg")).to_have_count(1)
+    words = page.locator(f"{SEEN} svg text", has_text="Density of the whole, kg/m³")
+    expect(words).to_have_count(1)
+    assert _marks(page) == marks
+    drawing = page.locator(f"{SEEN} svg").bounding_box()
+    assert drawing is not None
+    assert drawing["width"] <= 820
+    expect(words).to_have_css("fill", re.compile(r"rgb\((1[5-9]|2)\d+"))  # light ink
+    assert quiet == []
+
+
 def test_a_mark_is_read_and_leads_to_its_panel(page: Page, quiet: list[str]) -> None:
     page.goto(f"{CHART}?of=named&members=P-0002%3B+P-0007&solids=")
     _drawn(page)

@@ -5,7 +5,7 @@
   const find = (selector, within = document) => within.querySelector(selector);
   const form = find("#chart-form"), seen = find("#chart-seen"), tip = find("#chart-tip"), box = find("#chart-box");
   const part = form.elements.part;
-  let view = null, drawn = "", rows = [], units = "si", going = null, boxed = [], ends = null, read = "";
+  let view = null, rows = [], units = "si", going = null, boxed = [], ends = null, read = "";
 
   /* --- Ink: that of the page, film or blueprint -------------------------------------------------- */
   const NAMES = { ink: "--ink", ink_2: "--ink-2", rule_2: "--rule-2", sheet: "--sheet", pencil: "--pencil" };
@@ -24,15 +24,20 @@
 
   /* --- Drawing ------------------------------------------------------------------------------------ */
   const data = ["points", "lines", "names"];
+  /* charts of one form are drawn into one view; those of other forms are kept, to come back at once */
+  const views = new Map(), MOST_VIEWS = 6;
   const anew = async (made) => {
     const compiled = vegaLite.compile(inked(made.spec)).spec;
     /* a box is told in words, and lets what lies in it be pointed at */
     for (const mark of compiled.marks) if (mark.name.startsWith("box_brush")) mark.aria = mark.interactive = false;
-    view?.finalize();
+    const holder = document.createElement("div");
+    seen.replaceChildren(holder);
     seen.hidden = false;
     document.documentElement.setAttribute("data-charted", "");
     const options = { mode: "vega", ast: true, actions: false, defaultStyle: false, tooltip: told, renderer: made.renderer };
-    view = (await vegaEmbed(seen, compiled, options)).view;
+    view = (await vegaEmbed(holder, compiled, options)).view;
+    views.set(made.form, { view, holder, size: seen.clientWidth + " " + seen.clientHeight });
+    for (const [form, old] of [...views].slice(0, -MOST_VIEWS)) { old.view.finalize(); views.delete(form); }
     view.addEventListener("click", (event, item) => {
       const row = item?.datum;
       if (!row?.href) return;
@@ -41,7 +46,16 @@
       location.assign(row.href);
     });
     view.addSignalListener("box", (_, value) => marked(value));
-    drawn = made.form;
+  };
+  const back = (kept) => { /* the window or its ink may have changed meanwhile */
+    seen.replaceChildren(kept.holder);
+    view = kept.view;
+    const [from, to] = view.signal("box_x") ?? [];
+    ends = from === to ? null : []; /* a box that stood on it goes */
+    const now = inks(), size = seen.clientWidth + " " + seen.clientHeight;
+    for (const name of Object.keys(NAMES)) if (view.signal(name) !== now[name]) view.signal(name, now[name]);
+    if (kept.size !== size) dispatchEvent(new Event("resize"));
+    kept.size = size;
   };
   const again = async (made) => { /* the same form: only what stands on it differs */
     /* no box any more; before the axes move, or the box would move with them */
@@ -61,7 +75,9 @@
     units = made.units;
     if (!rows.length) { seen.hidden = true; document.documentElement.removeAttribute("data-charted"); return; }
     seen.hidden = false;
-    if (view && drawn === made.form) await again(made); else await anew(made);
+    const kept = views.get(made.form);
+    if (kept && kept.view !== view) back(kept);
+    if (kept) await again(made); else await anew(made);
     unboxed();
     seen.dispatchEvent(new CustomEvent("drawn", { bubbles: true }));
   };
