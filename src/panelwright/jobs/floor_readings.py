@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from panelwright import units
@@ -71,8 +71,8 @@ def of_pot(
     was written; pots : how many were mixed so far.
     """
     found = [
-        Reading(what, si(value), place, KINDS[what].division)
-        for name, (what, si) in _OF_POT.items()
+        Reading(what, units.to_si(value, unit), place, KINDS[what].division)
+        for name, (what, unit) in _OF_POT.items()
         if (value := grams.get(name)) is not None
     ]
     found.append(Reading("pots", float(pots)))
@@ -87,10 +87,10 @@ def of_no_pot(place: str, pots: int, stands: Stands) -> list[Reading]:
     return [replace(one, reason="not mixed after all") for one in there]
 
 
-_OF_POT: Mapping[str, tuple[str, Callable[[float], float]]] = {
-    "mixed": ("resin mixed", lambda grams: 1e-3 * grams),
-    "left": ("resin left", lambda grams: 1e-3 * grams),
-    "warm": ("temperature", lambda celsius: celsius + 273.15),
+_OF_POT = {
+    "mixed": ("resin mixed", "g"),
+    "left": ("resin left", "g"),
+    "warm": ("temperature", "degC"),
 }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from panelwright.panels.records import Prediction
 from panelwright.reports.drawing.bands import Column, column_of, items_of, rows_of
-from panelwright.reports.drawing.paint import Frame, boundaries, end, face, painted
+from panelwright.reports.drawing.paint import Frame, whole
 from panelwright.reports.drawing.scales import PX_PER_M, largest
 from panelwright.reports.drawing.section import most_for
 from panelwright.reports.drawing.svg import drawing, line, words
@@ -36,7 +36,7 @@ def against_svg(
         for word, one in (("held", held), ("now", now))
     ]
     content = "".join(
-        _section(column, frame) + words(frame.left + 6.0, ABOVE - 10.0, said)
+        whole(column, frame) + words(frame.left + 6.0, ABOVE - 10.0, said)
         for column, frame, said in zip(columns, frames, told, strict=True)
     )
     content += _run_on(columns[0], frames, high)
@@ -46,18 +46,6 @@ def against_svg(
         high + ABOVE + BENEATH,
         f"Section as held beside the section now, {scale / PX_PER_M:.0f}:1",
         "; ".join(told) + ".",
-    )
-
-
-def _section(column: Column, frame: Frame) -> str:
-    top, bottom = frame.top, frame.top + column.height
-    return (
-        "".join(painted(band, frame) for band in column.bands)
-        + boundaries(column, frame)
-        + face(column, frame, True)
-        + face(column, frame, False)
-        + end(frame.left, top, bottom, 5.0)
-        + end(frame.right, top, bottom, 5.0)
     )
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from panelwright import units
 from panelwright.panels.records import Prediction
-from panelwright.reports.drawing.bands import Column, column_of, items_of, rows_of
-from panelwright.reports.drawing.paint import Frame, boundaries, end, face, painted
+from panelwright.reports.drawing.bands import column_of, items_of, rows_of
+from panelwright.reports.drawing.paint import Frame, whole
 from panelwright.reports.drawing.scales import PX_PER_M, largest
 from panelwright.reports.drawing.section import most_for, scale_bar
 from panelwright.reports.drawing.svg import box, drawing, element, line, words
@@ -48,7 +48,7 @@ def edge_svg(
     high = max(max(depths.values()) * px, column.height)
     frame = Frame(half + BETWEEN, width, top, px, "across")
     content = _window(picture, edge, px, half, high, min(depths.values()))
-    content += _section(column, frame)
+    content += whole(column, frame)
     content += _leaders(depths, prediction, px, half)
     told = (_found(edge, system), f"predicted {length_in_words(prediction.thickness, system)}")
     content += words(0.0, 16.0, told[0]) + words(frame.left, 16.0, told[1])
@@ -110,18 +110,6 @@ def _window(picture: Picture, edge: Edge, px: float, half: float, high: float, s
         "svg", shown, x=0.0, y=ABOVE, width=half, height=tall, viewBox=f"0 0 {half:.1f} {tall:.1f}"
     )
     return inside + box(0.0, ABOVE, half, tall, "thin")
-
-
-def _section(column: Column, frame: Frame) -> str:
-    top, bottom = frame.top, frame.top + column.height
-    return (
-        "".join(painted(band, frame) for band in column.bands)
-        + boundaries(column, frame)
-        + face(column, frame, True)
-        + face(column, frame, False)
-        + end(frame.left, top, bottom, 5.0)
-        + end(frame.right, top, bottom, 5.0)
-    )
 
 
 def _leaders(depths: dict[int, float], prediction: Prediction, px: float, half: float) -> str:

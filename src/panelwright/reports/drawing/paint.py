@@ -142,3 +142,16 @@ def end(x: float, top: float, bottom: float, past: float = 7.0) -> str:
         (x, bottom + past),
     ]
     return path("M" + "L".join(f"{number(a)} {number(b)}" for a, b in points), "thin")
+
+
+def whole(column: Column, frame: Frame) -> str:
+    """A section without its numbers: layers, boundaries, faces, ends."""
+    top, bottom = frame.top, frame.top + column.height
+    return (
+        "".join(painted(band, frame) for band in column.bands)
+        + boundaries(column, frame)
+        + face(column, frame, True)
+        + face(column, frame, False)
+        + end(frame.left, top, bottom, 5.0)
+        + end(frame.right, top, bottom, 5.0)
+    )
