@@ -358,3 +358,17 @@ def test_each_part_of_a_job_is_a_piece_with_its_own_readings(own_shelf: Shelf) -
     assert _stands(own_shelf) == {}
     assert side in _now(own_shelf).readings.done
     assert "at the build S-0001" in read(client, "/piece/S-0002").text
+
+
+def test_parts_of_one_name_keep_no_readings_and_that_is_said(own_shelf: Shelf) -> None:
+    client = TestClient(create_app(own_shelf), base_url=HERE)
+    words = "biax 300, 8 mm redcedar, biax 300"
+    send(client, "/new", "/new", words=words, process="hand", title="Lid")
+    part = '[[part]]\nname = "Lid"\nsize = { length = "1 m", width = "1 m" }\n'
+    planned = send(client, BUILD, BUILD, part=f"format = 1\n{part}{part}")
+    begun = send(client, BUILD, f"{BUILD}/begin", job=planned.fields["job"])
+    assert "not told apart" in begun.text
+    done = _do(client, own_shelf, "kg", kg="4.9")
+    assert done.status == 200
+    assert _stands(own_shelf) == {}
+    assert "kg 4.9" in read(client, "/piece/S-0001").text
