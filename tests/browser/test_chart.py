@@ -99,7 +99,10 @@ def test_a_chart_that_comes_back_shows_what_is_asked_now(page: Page, quiet: list
     expect(page.locator("table.charted thead")).to_contain_text("Density")
     page.set_viewport_size({"width": 820, "height": 900})
     page.emulate_media(color_scheme="dark")
+    # until it is drawn anew the other chart stands there, of the same words
+    page.evaluate("document.addEventListener('drawn', () => { window.isDrawn = true; })")
     kind.select_option("log")
+    page.wait_for_function("window.isDrawn")
     expect(page.locator(f"{SEEN} svg")).to_have_count(1)
     words = page.locator(f"{SEEN} svg text", has_text="Density of the whole, kg/m³")
     expect(words).to_have_count(1)
